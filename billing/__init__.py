@@ -1,0 +1,1 @@
+"""Prices, quotes, invoices and payments."""

@@ -1,0 +1,1 @@
+"""The verbs: one function for each change of state."""

@@ -1,0 +1,145 @@
+"""What becomes of a quote: approved, declined, withdrawn, expired, completed."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db import transaction
+from django.db.models import Sum
+
+from billing.models import OPEN_STATUSES, Quote, QuoteStatus
+from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
+from diagnostics.models import BenchWork, FittedPart
+from shop.actions.bags import bag_empty
+from shop.actions.stock import Posted
+from shop.errors import Refused
+from shop.models import User
+
+
+def quote_lock(quote_id: int) -> Quote:
+    """Lock a quote until the transaction ends and return it as it now is."""
+    rows = Quote.objects.select_for_update(of=("self",)).select_related("bag", "from_place")
+    return rows.get(pk=quote_id)
+
+
+def _refuse_unless(quote: Quote, statuses: list[QuoteStatus], verb: str) -> None:
+    if quote.status not in statuses:
+        raise Refused("quote-not-open", f"Quote {quote.pk} is {quote.status}; it cannot be {verb}.")
+
+
+@transaction.atomic
+def quote_approve(
+    *, quote: Quote, approved_by_name: str, decided_at: datetime, decided_on: date
+) -> Quote:
+    """Record that the client agreed, and who said so.
+
+    Raises:
+        Refused: `quote-not-open`, or `quote-expired` when its last day has passed.
+    """
+    quote = quote_lock(quote.pk)
+    _refuse_unless(quote, [QuoteStatus.OFFERED], "approved")
+    if decided_on > quote.valid_until:
+        raise Refused(
+            "quote-expired",
+            f"Quote {quote.pk} was valid until {quote.valid_until}; make a new one.",
+        )
+    quote.status = QuoteStatus.APPROVED
+    quote.decided_at, quote.decided_on = decided_at, decided_on
+    quote.decided_by_name = approved_by_name
+    quote.save(update_fields=["status", "decided_at", "decided_on", "decided_by_name"])
+    return quote
+
+
+@transaction.atomic
+def quote_decline(
+    *, quote: Quote, reason: str, declined_by_name: str, decided_at: datetime, decided_by: User
+) -> Quote:
+    """Record that the client said no, and put the parts back.
+
+    Raises:
+        Refused: `quote-not-open`.
+    """
+    quote = quote_lock(quote.pk)
+    _refuse_unless(quote, [QuoteStatus.OFFERED], "declined")
+    quote.decided_by_name = declined_by_name
+    return _closed(quote, QuoteStatus.DECLINED, reason, decided_at, decided_by)
+
+
+@transaction.atomic
+def quote_withdraw(*, quote: Quote, reason: str, decided_at: datetime, decided_by: User) -> Quote:
+    """Take an open quote back, and put the parts back.
+
+    Raises:
+        Refused: `quote-not-open`, or `work-begun` when bench work was recorded under it.
+    """
+    quote = quote_lock(quote.pk)
+    _refuse_unless(quote, OPEN_STATUSES, "withdrawn")
+    if quote.bag.bench_work.exists():
+        raise Refused(
+            "work-begun",
+            f"Bench work was done under quote {quote.pk}; complete it instead.",
+        )
+    return _closed(quote, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
+
+
+@transaction.atomic
+def quotes_expire(*, today: date, expired_at: datetime) -> list[Quote]:
+    """Expire the quotes whose last day has passed, put their parts back, and return them."""
+    late = Quote.objects.filter(status=QuoteStatus.OFFERED, valid_until__lt=today)
+    quotes = late.select_for_update(of=("self",), skip_locked=True)
+    reason = "Past its last day."
+    return [
+        _closed(quote, QuoteStatus.EXPIRED, reason, expired_at, None)
+        for quote in quotes.select_related("bag", "from_place").order_by("pk")
+    ]
+
+
+def _closed(
+    quote: Quote, status: QuoteStatus, reason: str, decided_at: datetime, decided_by: User | None
+) -> Quote:
+    posted = Posted(decided_at, decided_by, quote.bag.name)
+    bag_empty(bag=quote.bag, fitted={}, to_place=quote.from_place, posted=posted)
+    quote.status, quote.decision_reason, quote.decided_at = status, reason, decided_at
+    quote.save(update_fields=["status", "decision_reason", "decided_at", "decided_by_name"])
+    return quote
+
+
+@transaction.atomic
+def quote_work_record(
+    *, quote: Quote, draft: BenchWorkDraft, done_at: datetime, done_by: User
+) -> BenchWork:
+    """Record bench work under an approved quote, with parts out of its bag.
+
+    Raises:
+        Refused: `quote-not-open`, or `not-in-bag`.
+        InvalidInput: the draft names something that there is not.
+    """
+    quote = quote_lock(quote.pk)
+    _refuse_unless(quote, [QuoteStatus.APPROVED], "worked on")
+    return bench_work_record(
+        examination=quote.examination, bag=quote.bag, draft=draft, done_at=done_at, done_by=done_by
+    )
+
+
+@transaction.atomic
+def quote_complete(*, quote: Quote, completed_at: datetime, completed_by: User) -> Quote:
+    """Close a job: what was fitted goes to used, the rest of the bag back to where it came from.
+
+    Raises:
+        Refused: `quote-not-open`, or `no-bench-work` when no work was recorded.
+    """
+    quote = quote_lock(quote.pk)
+    _refuse_unless(quote, [QuoteStatus.APPROVED], "completed")
+    if not quote.bag.bench_work.exists():
+        raise Refused("no-bench-work", "Record the bench work before completing the job.")
+    fitted: dict[int, Decimal] = dict(
+        FittedPart.objects.filter(bench_work__bag=quote.bag)
+        .values("part")
+        .annotate(total=Sum("quantity"))
+        .order_by("part")
+        .values_list("part", "total")
+    )
+    posted = Posted(completed_at, completed_by, quote.bag.name)
+    bag_empty(bag=quote.bag, fitted=fitted, to_place=quote.from_place, posted=posted)
+    quote.status, quote.completed_at = QuoteStatus.COMPLETED, completed_at
+    quote.save(update_fields=["status", "completed_at"])
+    return quote

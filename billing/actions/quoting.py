@@ -1,0 +1,245 @@
+"""Making a quote: from findings to a price, and from the shelf to the job bag."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+
+from django.conf import settings
+from django.db import transaction
+
+from billing.actions.quotes import quote_withdraw
+from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, QuoteTax
+from billing.queries.price_book import price_book_on
+from billing.rules.pricing import PriceBook, PricedLine, net_when, priced_lines
+from billing.rules.totals import totals
+from diagnostics.models import Examination, Finding, PinShare
+from diagnostics.queries.snapshot import diagnosis_of
+from diagnostics.queries.work import Work, pins_stocked, work_of
+from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
+from diagnostics.rules.pins import pin_kit
+from shop.actions.bags import bag_fill, bag_open, bag_parts
+from shop.actions.stock import Posted, holdings_lock
+from shop.errors import FieldError, Refused
+from shop.models import Part, Place, ShopProfile, User
+
+
+@dataclass(frozen=True)
+class QuoteTerms:
+    """How a quote is wanted: which fees, what discount, and what to do about what is missing.
+
+    `replace` withdraws an open quote of the same examination first; `require_stock` refuses when a
+    part is short; `leave_out_undecided` quotes although some findings have no remedy yet.
+    """
+
+    from_place: Place
+    fees: tuple[FeeKind, ...] = (FeeKind.TRAVEL,)
+    discount_percent: Decimal = Decimal(0)
+    replace: bool = False
+    require_stock: bool = False
+    leave_out_undecided: bool = False
+
+
+@transaction.atomic
+def quote_make(
+    *, examination: Examination, terms: QuoteTerms, made_at: datetime, made_on: date, made_by: User
+) -> Quote:
+    """Price an examination's findings, take the parts into a job bag and return the quote.
+
+    Raises:
+        Refused: `nothing-to-quote`, `findings-undecided`, `already-quoted`, `stock-short` (with
+            `require_stock`), `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`.
+    """
+    examination = _locked(examination.pk)
+    earlier = list(Quote.objects.filter(examination=examination).order_by("pk"))
+    replaced = _replaceable(earlier, terms)
+    profile = ShopProfile.objects.get()
+    pins = pins_stocked(profile.pin_size_scheme)
+    work = work_of(examination, pins)
+    _refuse_unready(work, terms)
+    kit = _kit(work.uses, pins)
+    wanted = _bag_contents(work.uses, kit)
+    book = price_book_on(
+        day=made_on,
+        profile=profile,
+        part_ids=wanted,
+        fee_kinds=terms.fees,
+        discount_percent=terms.discount_percent,
+    )
+    quote = Quote(
+        examination=examination,
+        client=examination.instrument.site.client,
+        made_at=made_at,
+        made_by=made_by,
+        valid_until=made_on + timedelta(days=profile.quote_validity_days),
+        from_place=terms.from_place,
+        diagnosis=diagnosis_of(examination, work),
+    )
+    bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
+    taken = _bagged(quote, bag_name, wanted, replaced, require_stock=terms.require_stock)
+    return _stored(quote, priced_lines(work.uses, kit, book), book, wanted, taken)
+
+
+def _locked(examination_id: int) -> Examination:
+    rows = Examination.objects.select_for_update(of=("self",))
+    return rows.select_related("instrument__site__client").get(pk=examination_id)
+
+
+def _replaceable(earlier: list[Quote], terms: QuoteTerms) -> Quote | None:
+    """Return the open quote to withdraw, if there is one and that was asked for."""
+    open_quote = next((quote for quote in earlier if quote.status in OPEN_STATUSES), None)
+    if open_quote and not terms.replace:
+        raise Refused(
+            "already-quoted",
+            f"Quote {open_quote.pk} of this examination is {open_quote.status}; withdraw it, or"
+            " send replace: true to withdraw it in the same step.",
+        )
+    return open_quote
+
+
+def _refuse_unready(work: Work, terms: QuoteTerms) -> None:
+    if not work.decided and not work.undecided:
+        raise Refused("nothing-to-quote", "The examination has no findings; record them first.")
+    if work.undecided and not (work.decided and terms.leave_out_undecided):
+        raise Refused(
+            "findings-undecided",
+            "Some findings have neither a remedy nor a cause; give them one, or send"
+            " leave_out_undecided: true to quote the others.",
+            tuple(_undecided_error(finding) for finding in work.undecided),
+        )
+
+
+def _undecided_error(finding: Finding) -> FieldError:
+    on = "the instrument" if finding.note_midi is None else f"MIDI note {finding.note_midi}"
+    detail = f"Finding {finding.pk}, {finding.fault.name.lower()} on {on}, has no remedy yet."
+    return FieldError(f"/findings/{finding.pk}/remedy", "remedy-undecided", detail)
+
+
+def _kit(uses: list[RemedyUse], pins: dict[int, Part]) -> dict[int, int]:
+    """Return how many pins of each stocked size to take for centres of unknown size, by part."""
+    centres = sum(use.pins_of_unknown_size for use in uses)
+    if not centres:
+        return {}
+    by_label = {pin.size_label: part_id for part_id, pin in pins.items()}
+    shares = dict(PinShare.objects.order_by("size_label").values_list("size_label", "share"))
+    kit = pin_kit(centres, {label: share for label, share in shares.items() if label in by_label})
+    if not kit:
+        raise Refused(
+            "no-pins-kept",
+            "The shop keeps no centre pins of the sizes most met; add them, or measure the pins"
+            " found and record pin_diameter_um.",
+        )
+    return {by_label[label]: count for label, count in kit.items()}
+
+
+def _bag_contents(uses: list[RemedyUse], kit: Mapping[int, int]) -> dict[int, Decimal]:
+    wanted = parts_wanted(uses)
+    for part_id, count in kit.items():
+        wanted[part_id] = wanted.get(part_id, Decimal(0)) + count
+    return wanted
+
+
+def _bagged(
+    quote: Quote,
+    bag_name: str,
+    wanted: Mapping[int, Decimal],
+    replaced: Quote | None,
+    *,
+    require_stock: bool,
+) -> dict[int, Decimal]:
+    """Give the quote its bag, filled as far as stock goes, and return what was taken by part."""
+    posted = Posted(quote.made_at, quote.made_by, bag_name)
+    if replaced:
+        # One lock over both bags' parts keeps the order in which everybody locks.
+        holdings_lock([*wanted, *bag_parts(replaced.bag)])
+        quote_withdraw(
+            quote=replaced,
+            reason="Replaced by a new quote.",
+            decided_at=quote.made_at,
+            decided_by=quote.made_by,
+        )
+    quote.bag = bag_open(name=bag_name)
+    taken = bag_fill(bag=quote.bag, from_place=quote.from_place, wanted=wanted, posted=posted)
+    if require_stock:
+        _refuse_short(wanted, taken)
+    return taken
+
+
+def _refuse_short(wanted: Mapping[int, Decimal], taken: Mapping[int, Decimal]) -> None:
+    short = {part: wanted[part] - taken[part] for part in wanted if taken[part] < wanted[part]}
+    if short:
+        names = Part.objects.filter(pk__in=short).order_by("pk").values_list("pk", "code")
+        raise Refused(
+            "stock-short",
+            "There is not enough on the shelf; receive goods, or quote without require_stock.",
+            tuple(
+                FieldError("/require_stock", "stock-short", f"{short[pk]:f} of {code} are short.")
+                for pk, code in names
+            ),
+        )
+
+
+def _stored(
+    quote: Quote,
+    lines: list[PricedLine],
+    book: PriceBook,
+    wanted: Mapping[int, Decimal],
+    taken: Mapping[int, Decimal],
+) -> Quote:
+    """Store a quote with its totals, lines, taxes and bag lines, a statement for each table."""
+    document = totals([(line.price.tax, line.net) for line in lines], book.decimals)
+    minutes = sum((line.minutes for line in lines), Minutes())
+    quote.currency, quote.minor_units = settings.CURRENCY, book.decimals
+    quote.net_total, quote.tax_total = document.net, document.tax
+    quote.gross_total = document.gross
+    quote.net_low = net_when(lines, book, "low")
+    quote.net_high = net_when(lines, book, "high")
+    quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
+    quote.minutes_high = minutes.high
+    quote.save(force_insert=True)
+    QuoteLine.objects.bulk_create(
+        _line_row(quote, position, line) for position, line in enumerate(lines, start=1)
+    )
+    QuoteTax.objects.bulk_create(
+        QuoteTax(
+            quote=quote,
+            tax_code=tax.key.code,
+            tax_percent=tax.key.percent,
+            taxable_amount=tax.taxable,
+            tax_amount=tax.tax,
+        )
+        for tax in document.taxes
+    )
+    BagLine.objects.bulk_create(
+        BagLine(
+            quote=quote,
+            part_id=part_id,
+            wanted_quantity=quantity,
+            taken_quantity=taken[part_id],
+        )
+        for part_id, quantity in sorted(wanted.items())
+    )
+    return quote
+
+
+def _line_row(quote: Quote, position: int, line: PricedLine) -> QuoteLine:
+    return QuoteLine(
+        quote=quote,
+        position=position,
+        kind=line.kind,
+        description=line.description,
+        quantity=line.quantity,
+        unit=line.unit,
+        unit_price=line.price.amount,
+        discount_amount=line.discount,
+        net_amount=line.net,
+        tax_category_id=line.price.tax_category_id,
+        tax_code=line.price.tax.code,
+        tax_percent=line.price.tax.percent,
+        remedy_id=line.remedy_id,
+        part_id=line.part_id,
+        note_count=line.note_count,
+        minutes_low=line.minutes.low,
+        minutes_likely=line.minutes.likely,
+        minutes_high=line.minutes.high,
+    )

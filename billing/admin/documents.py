@@ -1,0 +1,204 @@
+"""Quotes, invoices and payments: made through the API, shown here."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.contrib import admin
+from django.db.models import QuerySet
+from django.http import HttpRequest
+from django.utils import timezone
+
+from billing.models import (
+    OPEN_STATUSES,
+    BagLine,
+    Invoice,
+    InvoiceLine,
+    InvoiceTax,
+    NumberSeries,
+    Payment,
+    Quote,
+    QuoteLine,
+    QuoteTax,
+)
+from billing.queries.invoices import invoices
+from billing.queries.quotes import quotes
+from shop.admin.columns import amount, quantity
+from shop.admin.office import ShownAdmin, ShownInline
+
+LINE_COLUMNS = (
+    "position",
+    "description",
+    quantity("quantity"),
+    "unit",
+    amount("unit_price"),
+    amount("discount_amount", "discount"),
+    amount("net_amount", "net"),
+    quantity("tax_percent", "tax %"),
+)
+TAX_COLUMNS = (
+    "tax_code",
+    quantity("tax_percent", "tax %"),
+    amount("taxable_amount"),
+    amount("tax_amount"),
+    "exemption_reason",
+)
+TOTALS = (
+    amount("net_total", "net"),
+    amount("tax_total", "tax"),
+    amount("gross_total", "total"),
+)
+
+
+class QuoteLineInline(ShownInline):
+    """A quote's lines."""
+
+    model = QuoteLine
+    fields = LINE_COLUMNS
+
+
+class QuoteTaxInline(ShownInline):
+    """A quote's taxes."""
+
+    model = QuoteTax
+    fields = TAX_COLUMNS
+
+
+class BagLineInline(ShownInline):
+    """What a quote's job bag should hold, and what could be put in it."""
+
+    model = BagLine
+    fields = (
+        "part",
+        quantity("wanted_quantity", "wanted"),
+        quantity("taken_quantity", "taken"),
+    )
+    joined = ("part",)
+
+
+class QuoteFilter(admin.SimpleListFilter):
+    """Leaves the quotes that somebody still has to do something about."""
+
+    title = "to do"
+    parameter_name = "to_do"
+
+    def lookups(self, request: HttpRequest, model_admin: Any) -> Iterable[tuple[str, str]]:  # noqa: ARG002
+        """Return the choices."""
+        return [("open", "Open"), ("short", "Open and short of parts")]
+
+    def queryset(self, request: HttpRequest, queryset: QuerySet[Any]) -> QuerySet[Any]:  # noqa: ARG002
+        """Return the quotes chosen."""
+        match self.value():
+            case "open":
+                return queryset.filter(status__in=OPEN_STATUSES)
+            case "short":
+                return queryset.filter(status__in=OPEN_STATUSES, is_short=True)
+        return queryset
+
+
+@admin.register(Quote)
+class QuoteAdmin(ShownAdmin):
+    """Quotes, newest first."""
+
+    list_display = ("id", "client", "status", "made_at", "valid_until", *TOTALS, "is_short")
+    list_filter = (QuoteFilter, "status")
+    search_fields = ("client__name",)
+    inlines = (QuoteLineInline, QuoteTaxInline, BagLineInline)
+
+    def get_queryset(self, request: HttpRequest) -> QuerySet[Quote]:  # noqa: ARG002
+        """Return all quotes."""
+        return quotes()
+
+    @admin.display(description="short of parts", boolean=True)
+    def is_short(self, quote: Any) -> bool:
+        """Return whether the bag lacks something."""
+        return bool(quote.is_short)
+
+
+class InvoiceLineInline(ShownInline):
+    """An invoice's lines."""
+
+    model = InvoiceLine
+    fields = LINE_COLUMNS
+
+
+class InvoiceTaxInline(ShownInline):
+    """An invoice's taxes."""
+
+    model = InvoiceTax
+    fields = TAX_COLUMNS
+
+
+class PaymentInline(ShownInline):
+    """What was paid of an invoice."""
+
+    model = Payment
+    fields = ("received_on", amount("amount"), "method", "reference")
+
+
+class InvoiceFilter(admin.SimpleListFilter):
+    """Leaves the issued invoices that are not paid in full."""
+
+    title = "owed"
+    parameter_name = "owed"
+
+    def lookups(self, request: HttpRequest, model_admin: Any) -> Iterable[tuple[str, str]]:  # noqa: ARG002
+        """Return the choices."""
+        return [("unpaid", "Unpaid"), ("overdue", "Overdue")]
+
+    def queryset(self, request: HttpRequest, queryset: QuerySet[Any]) -> QuerySet[Any]:  # noqa: ARG002
+        """Return the invoices chosen."""
+        unpaid = queryset.filter(issued_on__isnull=False, due_total__gt=0)
+        match self.value():
+            case "unpaid":
+                return unpaid
+            case "overdue":
+                return unpaid.filter(due_on__lt=timezone.localdate())
+        return queryset
+
+
+@admin.register(Invoice)
+class InvoiceAdmin(ShownAdmin):
+    """Invoices, newest first, with what is still owed."""
+
+    list_display = (
+        "__str__",
+        "client",
+        "status",
+        "issued_on",
+        "due_on",
+        *TOTALS,
+        amount("due_total", "owed"),
+    )
+    list_filter = (InvoiceFilter, "status")
+    list_select_related = ("client",)
+    search_fields = ("number", "client__name")
+    inlines = (InvoiceLineInline, InvoiceTaxInline, PaymentInline)
+
+    def get_queryset(self, request: HttpRequest) -> QuerySet[Any]:  # noqa: ARG002
+        """Return all invoices with what is owed."""
+        return invoices()
+
+
+@admin.register(Payment)
+class PaymentAdmin(ShownAdmin):
+    """Payments, newest first."""
+
+    list_display = ("received_on", "invoice", "client", amount("amount"), "method", "reference")
+    list_filter = ("method",)
+    list_select_related = ("invoice__client",)
+    search_fields = ("reference", "invoice__number", "invoice__client__name")
+    date_hierarchy = "received_on"
+    ordering = ("-received_on", "-id")
+
+    @admin.display(description="client", ordering="invoice__client__name")
+    def client(self, payment: Payment) -> str:
+        """Return who paid."""
+        return payment.invoice.client.name
+
+
+@admin.register(NumberSeries)
+class NumberSeriesAdmin(ShownAdmin):
+    """The last number given out in each series and year."""
+
+    list_display = ("code", "year", "last_number")
+    ordering = ("code", "-year")

@@ -1,0 +1,1 @@
+"""Endpoints: parse, call one action or query, render."""

@@ -1,0 +1,44 @@
+"""How money is written in answers: a decimal number in a string, never a float."""
+
+from decimal import Decimal
+from typing import Any
+
+from django.conf import settings
+from rest_framework import serializers
+
+from shop.rules.money import minor_units, rounded
+
+
+class AmountField(serializers.DecimalField):
+    """An amount in the shop's currency, written with the decimals that the currency has."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_digits=14, decimal_places=3, **options)
+
+    def to_representation(self, value: Any) -> str:
+        """Return the amount as text."""
+        return f"{rounded(Decimal(value), minor_units(settings.CURRENCY)):f}"
+
+
+class PriceField(serializers.DecimalField):
+    """A price of one unit, which may have more decimals than the currency, but never fewer."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_digits=14, decimal_places=4, **options)
+
+    def to_representation(self, value: Any) -> str:
+        """Return the price as text."""
+        price = Decimal(value)
+        shortest = rounded(price, minor_units(settings.CURRENCY))
+        return f"{shortest if shortest == price else price.normalize():f}"
+
+
+class QuantityField(serializers.DecimalField):
+    """A quantity in a part's unit, written without the zeros that say nothing."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_digits=14, decimal_places=3, **options)
+
+    def to_representation(self, value: Any) -> str:
+        """Return the quantity as text."""
+        return f"{Decimal(value).normalize():f}"

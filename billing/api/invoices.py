@@ -1,0 +1,139 @@
+"""Invoices: issued, paid, and what is still due."""
+
+from typing import Any
+
+import django_filters
+from django.db.models import QuerySet
+from django.utils import timezone
+from rest_framework import serializers
+from rest_framework.response import Response
+
+from billing.actions.invoices import (
+    MoneyReceived,
+    invoice_discard,
+    invoice_issue,
+    payment_record,
+)
+from billing.api.amounts import AmountField
+from billing.api.documents import TOTALS, DocumentLineOutput, DocumentTaxOutput
+from billing.models import Invoice, InvoiceStatus, Payment, PaymentMethod
+from billing.queries.invoices import invoices, invoices_in_full
+from shop.http.filters import IdFilter, Order
+from shop.http.permissions import OFFICE, grants
+from shop.http.records import Deleted, Listed, Retrieved
+from shop.http.serializers import RowSerializer, StrictSerializer, TextField
+from shop.http.verbs import verb
+from shop.http.views import ShopViewSet
+
+
+class PaymentInput(StrictSerializer):
+    """Money received; the day is today when left out."""
+
+    amount = serializers.DecimalField(max_digits=14, decimal_places=3)
+    method = serializers.ChoiceField(choices=PaymentMethod.choices)
+    received_on = serializers.DateField(required=False)
+    reference = TextField(max_length=140, default="")
+
+
+class PaymentOutput(RowSerializer):
+    """A payment."""
+
+    amount = AmountField()
+
+    class Meta:
+        model = Payment
+        fields = ("id", "amount", "method", "received_on", "reference", "recorded_at")
+
+
+class InvoiceSummaryOutput(RowSerializer):
+    """An invoice in a list."""
+
+    net_total = AmountField()
+    tax_total = AmountField()
+    gross_total = AmountField()
+    paid_total = AmountField()
+    due_total = AmountField()
+
+    class Meta:
+        model = Invoice
+        fields = (
+            *("id", "number", "status", "quote", "client", "drafted_at", "issued_on", "due_on"),
+            *TOTALS,
+            *("paid_total", "due_total"),
+        )
+
+
+class InvoiceOutput(InvoiceSummaryOutput):
+    """An invoice with its lines, taxes and payments; seller and buyer as they were when issued."""
+
+    lines = DocumentLineOutput(many=True)
+    taxes = DocumentTaxOutput(many=True)
+    payments = PaymentOutput(many=True)
+
+    class Meta(InvoiceSummaryOutput.Meta):
+        fields = (
+            *InvoiceSummaryOutput.Meta.fields,
+            *("seller", "buyer", "lines", "taxes", "payments"),
+        )
+
+
+class InvoiceFilter(django_filters.FilterSet):
+    """By client, status, number, days, and whether something is still due."""
+
+    client = IdFilter()
+    quote = IdFilter()
+    status = django_filters.ChoiceFilter(choices=InvoiceStatus.choices)
+    number = django_filters.CharFilter()
+    issued_on = django_filters.DateFromToRangeFilter()
+    due_on = django_filters.DateFromToRangeFilter()
+    is_due = django_filters.BooleanFilter(method="by_due", label="Something is still due.")
+    order = Order(fields=["id", "drafted_at"])
+
+    class Meta:
+        model = Invoice
+        fields = ()
+
+    def by_due(self, rows: QuerySet[Invoice], _: str, is_due: bool) -> QuerySet[Invoice]:  # noqa: FBT001
+        """Return the issued invoices on which something, or nothing, is due."""
+        issued = rows.filter(status=InvoiceStatus.ISSUED)
+        return issued.filter(due_total__gt=0) if is_due else issued.filter(due_total=0)
+
+
+class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
+    """Invoices: drafts can be thrown away, issued ones stand."""
+
+    model = Invoice
+    roles = grants(read=OFFICE, write=OFFICE)
+    filterset_class = InvoiceFilter
+    output = InvoiceOutput
+
+    def rows(self) -> QuerySet[Invoice]:
+        """Return the invoices, which the office and the owner see."""
+        return invoices() if self.pages else invoices_in_full()
+
+    def output_class(self) -> Any:
+        """Return the short form for a list."""
+        return InvoiceSummaryOutput if self.pages else super().output_class()
+
+    def remove(self, row: Invoice) -> None:
+        """Throw a draft away."""
+        invoice_discard(invoice=row)
+
+    @verb()
+    def issue(self) -> Response:
+        """Give the draft its number and freeze it."""
+        invoice_issue(invoice=self.found(), issued_on=timezone.localdate())
+        return self.shown(self.found())
+
+    @verb(takes=PaymentInput, gives_status=201)
+    def payments(self) -> Response:
+        """Record money received, and return the invoice with what is still due."""
+        values = self.checked()
+        values.setdefault("received_on", timezone.localdate())
+        payment_record(
+            invoice=self.found(),
+            money=MoneyReceived(**values),
+            recorded_at=timezone.now(),
+            recorded_by=self.user,
+        )
+        return self.shown(self.found())

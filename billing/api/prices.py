@@ -1,0 +1,103 @@
+"""The price book: labour rates with their dates, and fees."""
+
+from typing import Any
+
+from django.db.models import QuerySet
+from rest_framework import serializers
+
+from billing.api.amounts import AmountField
+from billing.models import Fee, FeeKind, LabourRate
+from shop.actions.records import record_change, record_create, record_delete
+from shop.http.permissions import EVERYONE, OWNER, grants
+from shop.http.records import Changed, Created, Deleted, Listed, Retrieved
+from shop.http.serializers import RowSerializer, StrictSerializer, TextField
+from shop.http.views import ShopViewSet, Values
+from shop.models import Provenance, TaxCategory
+
+CODE = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+CATALOGUE_FIELDS = ("id", "code", "name", "tax_category", "provenance", "source")
+
+
+class PricedInput(StrictSerializer):
+    """What rates and fees have in common."""
+
+    code = serializers.RegexField(CODE, max_length=60)
+    name = TextField(max_length=200)
+    tax_category = serializers.SlugRelatedField(
+        slug_field="code", queryset=TaxCategory.objects.all()
+    )
+
+
+class LabourRateInput(PricedInput):
+    """What an hour costs from a day on, until before another."""
+
+    per_hour = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=0)
+    valid_from = serializers.DateField()
+    valid_until = serializers.DateField(required=False, allow_null=True, default=None)
+
+
+class LabourRateOutput(RowSerializer):
+    """A labour rate."""
+
+    per_hour = AmountField()
+    tax_category = serializers.CharField(source="tax_category.code")
+
+    class Meta:
+        model = LabourRate
+        fields = (*CATALOGUE_FIELDS, "per_hour", "valid_from", "valid_until")
+
+
+class FeeInput(PricedInput):
+    """An amount charged beside work and parts."""
+
+    kind = serializers.ChoiceField(choices=FeeKind.choices)
+    amount = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=0)
+
+
+class FeeOutput(RowSerializer):
+    """A fee."""
+
+    amount = AmountField()
+    tax_category = serializers.CharField(source="tax_category.code")
+
+    class Meta:
+        model = Fee
+        fields = (*CATALOGUE_FIELDS, "kind", "amount")
+
+
+class PriceViewSet(Listed, Retrieved, Created, Changed, Deleted, ShopViewSet):
+    """Base of the price book's views: read by everyone, written by the owner."""
+
+    roles = grants(read=EVERYONE, write=OWNER)
+
+    def rows(self) -> QuerySet[Any]:
+        """Return all rows, by code."""
+        return self.model._default_manager.select_related("tax_category").order_by("code", "id")
+
+    def add(self, values: Values) -> Any:
+        """Add a price, as the shop's own."""
+        return record_create(model=self.model, values={**values, "provenance": Provenance.SHOP})
+
+    def change(self, row: Any, values: Values) -> None:
+        """Change a price; quotes made before keep theirs."""
+        record_change(record=row, changes=values)
+
+    def remove(self, row: Any) -> None:
+        """Remove a price."""
+        record_delete(record=row)
+
+
+class LabourRateViewSet(PriceViewSet):
+    """What an hour of work costs."""
+
+    model = LabourRate
+    create_input = change_input = LabourRateInput
+    output = LabourRateOutput
+
+
+class FeeViewSet(PriceViewSet):
+    """What is charged for coming, for looking, and at least for a job."""
+
+    model = Fee
+    create_input = change_input = FeeInput
+    output = FeeOutput

@@ -1,0 +1,107 @@
+"""The kinds of problem that this app answers with, beside those of its tables' rules."""
+
+from shop.errors import ProblemKind
+
+PROBLEMS = (
+    ProblemKind(
+        "nothing-to-quote",
+        409,
+        "Nothing to quote",
+        "The examination has no findings. Record what the notes do, then ask for the quote.",
+    ),
+    ProblemKind(
+        "findings-undecided",
+        409,
+        "Findings undecided",
+        "Some findings have neither a remedy nor a cause that the catalogue has a remedy for. Give"
+        " them one, or send leave_out_undecided: true; the quote then lists them as left out.",
+    ),
+    ProblemKind(
+        "already-quoted",
+        409,
+        "Already quoted",
+        "The examination has an open quote, whose parts wait in a job bag. Withdraw it, or"
+        " send replace: true to withdraw it and make a new one in the same step.",
+    ),
+    ProblemKind(
+        "no-pins-kept",
+        409,
+        "No pins kept",
+        "Centres of unknown size take a kit of the sizes most met, and the shop keeps none of them"
+        " in its size scheme. Add the parts, or measure the pins found.",
+    ),
+    ProblemKind(
+        "labour-rate-missing",
+        409,
+        "Labour rate missing",
+        "No labour rate holds on the day of the quote. The owner sets one under /labour-rates.",
+    ),
+    ProblemKind(
+        "tax-rate-missing",
+        409,
+        "Tax rate missing",
+        "The shop is registered for tax, and a category of tax has no rate on the day of the quote."
+        " The owner sets one under /tax-rates; no rate is shipped, since local law decides.",
+    ),
+    ProblemKind(
+        "fee-unknown",
+        409,
+        "Fee unknown",
+        "The price book has no fee of this kind. The owner sets one under /fees.",
+    ),
+    ProblemKind(
+        "quote-not-open",
+        409,
+        "Quote not open",
+        "What was asked for needs the quote in another status: an offered quote is approved or"
+        " declined, an approved one is worked on and completed.",
+    ),
+    ProblemKind(
+        "quote-expired",
+        409,
+        "Quote expired",
+        "The quote's last day has passed. Make a new one: prices and stock may have changed.",
+    ),
+    ProblemKind(
+        "work-begun",
+        409,
+        "Work begun",
+        "Bench work was recorded under the quote, so it can be completed but not withdrawn.",
+    ),
+    ProblemKind(
+        "no-bench-work",
+        409,
+        "No bench work",
+        "A job is completed by what was done: record the bench work first.",
+    ),
+    ProblemKind(
+        "quote-not-completed",
+        409,
+        "Quote not completed",
+        "An invoice is made of a completed quote. Complete the job first.",
+    ),
+    ProblemKind(
+        "already-invoiced",
+        409,
+        "Already invoiced",
+        "The quote has an invoice. A draft can be thrown away; an issued invoice stands.",
+    ),
+    ProblemKind(
+        "invoice-issued",
+        409,
+        "Invoice issued",
+        "Issued invoices are never changed or removed.",
+    ),
+    ProblemKind(
+        "invoice-not-issued",
+        409,
+        "Invoice not issued",
+        "A draft cannot be paid. Issue it first.",
+    ),
+    ProblemKind(
+        "paid-beyond-due",
+        409,
+        "Paid beyond what is due",
+        "The payment is larger than what is still due on the invoice. Look up due_total.",
+    ),
+)

@@ -1,0 +1,1 @@
+"""The demonstration: an invented shop does a whole job over HTTP."""

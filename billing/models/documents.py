@@ -1,0 +1,138 @@
+"""What quotes and invoices have in common: lines, taxes and the totals they add up to."""
+
+from typing import ClassVar
+
+import pgtrigger
+from django.db import models
+from django.db.models import F, Q
+
+from shop.models import StandardTaxCode
+from shop.models.guards import Guard
+
+
+def amount_field() -> "models.DecimalField[object, object]":
+    """Return a column of money in the document's currency."""
+    return models.DecimalField(max_digits=14, decimal_places=3)
+
+
+class Document(models.Model):
+    """Totals in `currency` (ISO 4217), kept to its `minor_units`, in the order of EN 16931."""
+
+    currency = models.CharField(max_length=3)
+    minor_units = models.PositiveSmallIntegerField()
+    net_total = amount_field()
+    tax_total = amount_field()
+    gross_total = amount_field()
+
+    class Meta:
+        abstract = True
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_totals_add_up",
+                condition=Q(gross_total=F("net_total") + F("tax_total")),
+                violation_error_code="totals-differ",
+                violation_error_message="The total with tax is the total without tax and the tax.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_totals_not_negative",
+                condition=Q(net_total__gte=0, tax_total__gte=0),
+                violation_error_code="amount-negative",
+                violation_error_message="Totals are not negative.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_currency_code",
+                condition=Q(currency__regex="^[A-Z]{3}$", minor_units__lte=3),
+                violation_error_code="currency-unknown",
+                violation_error_message="The currency is three capital letters (ISO 4217).",
+            ),
+        ]
+
+
+class LineKind(models.TextChoices):
+    """What a line charges for."""
+
+    SET_UP = "set_up", "Set-up"
+    LABOUR = "labour", "Labour"
+    PART = "part", "Part"
+    FEE = "fee", "Fee"
+    MINIMUM = "minimum", "Up to the least that a job costs"
+
+
+class DocumentLine(models.Model):
+    """One line: quantity times unit price, less its discount, at one tax rate."""
+
+    position = models.PositiveSmallIntegerField()
+    kind = models.CharField(max_length=10, choices=LineKind)
+    description = models.CharField(max_length=300)
+    quantity = models.DecimalField(max_digits=14, decimal_places=3)
+    unit = models.CharField(max_length=20)
+    unit_price = models.DecimalField(max_digits=14, decimal_places=4)
+    discount_amount = amount_field()
+    net_amount = amount_field()
+    tax_category = models.ForeignKey("shop.TaxCategory", on_delete=models.PROTECT, related_name="+")
+    tax_code = models.CharField(max_length=2, choices=StandardTaxCode)
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3)
+
+    class Meta:
+        abstract = True
+        ordering: ClassVar = ["position"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_kind_known",
+                condition=Q(kind__in=LineKind.values),
+                violation_error_code="kind-unknown",
+                violation_error_message="A line is a set-up, labour, a part, a fee or the minimum.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_amounts_sensible",
+                condition=Q(
+                    quantity__gte=0, unit_price__gte=0, discount_amount__gte=0, net_amount__gte=0
+                ),
+                violation_error_code="amount-negative",
+                violation_error_message="Quantity and amounts are not negative.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.description
+
+
+class DocumentTax(models.Model):
+    """The tax of one code and rate: EN 16931's VAT breakdown."""
+
+    tax_code = models.CharField(max_length=2, choices=StandardTaxCode)
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3)
+    exemption_reason = models.CharField(max_length=200, blank=True)
+    taxable_amount = amount_field()
+    tax_amount = amount_field()
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        return f"{self.tax_percent} % of {self.taxable_amount}"
+
+
+def totals_tie(document: str, foreign_key: str) -> list[Guard]:
+    """Return the guard that, at commit, ties a document's totals to its lines and taxes."""
+    return [
+        Guard(
+            name=f"{document}_totals_tie",
+            code="totals-differ",
+            message="The totals are not those of the lines and taxes.",
+            when=pgtrigger.After,
+            timing=pgtrigger.Deferred,
+            operation=pgtrigger.Insert | pgtrigger.Update,
+            refuse_when=f"""
+                EXISTS (
+                    SELECT FROM {document} AS document,
+                        LATERAL (SELECT COALESCE(sum(net_amount), 0) AS net
+                                 FROM {document}line WHERE {foreign_key} = document.id) AS lines,
+                        LATERAL (SELECT COALESCE(sum(taxable_amount), 0) AS net,
+                                        COALESCE(sum(tax_amount), 0) AS tax
+                                 FROM {document}tax WHERE {foreign_key} = document.id) AS taxes
+                    WHERE document.id = NEW.id AND (document.net_total <> lines.net
+                        OR document.net_total <> taxes.net OR document.tax_total <> taxes.tax))
+            """,
+        )
+    ]

@@ -1,0 +1,35 @@
+"""Quotes, and what their answers read beside them."""
+
+from django.db.models import Exists, F, OuterRef, Prefetch, QuerySet
+
+from billing.models import BagLine, Quote, QuoteLine
+from diagnostics.models import Caution, Remedy
+from shop.models import Place, PlaceKind
+
+
+def quotes() -> QuerySet[Quote]:
+    """Return all quotes, newest first; `is_short` says that a bag lacks something."""
+    lacking = BagLine.objects.filter(quote=OuterRef("pk"), taken_quantity__lt=F("wanted_quantity"))
+    rows = Quote.objects.select_related("client").annotate(is_short=Exists(lacking))
+    return rows.order_by("-made_at", "-id")
+
+
+def quotes_in_full() -> QuerySet[Quote]:
+    """Return quotes with their lines, taxes and bags, in four statements for any number."""
+    return quotes().prefetch_related(
+        Prefetch("lines", QuoteLine.objects.select_related("part").order_by("position")),
+        "taxes",
+        Prefetch("bag_lines", BagLine.objects.select_related("part").order_by("part__code")),
+    )
+
+
+def cautions_of(quote: Quote) -> QuerySet[Caution]:
+    """Return the cautions of a quote's remedies, and those that always hold."""
+    remedies = [line.remedy_id for line in quote.lines.all() if line.remedy_id]
+    named = Caution.objects.filter(remedies__in=Remedy.objects.filter(pk__in=remedies))
+    return (named | Caution.objects.filter(topics__contains=["general"])).distinct()
+
+
+def default_shelf() -> Place:
+    """Return the shelf that parts come from when none is named: the first that is in use."""
+    return Place.objects.filter(kind=PlaceKind.SHELF, is_active=True).order_by("pk")[0]

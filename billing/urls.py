@@ -1,0 +1,20 @@
+"""Routes of the billing app, under /api/v1/."""
+
+from django.urls import re_path
+
+from billing.api.invoices import InvoiceViewSet
+from billing.api.prices import FeeViewSet, LabourRateViewSet
+from billing.api.quotes import ExaminationQuoteViewSet, QuoteViewSet
+from billing.api.reorder import ReorderReportViewSet
+from shop.http.routers import ShopRouter
+
+router = ShopRouter()
+router.register("examinations", ExaminationQuoteViewSet, "examination-quote")
+router.register("fees", FeeViewSet, "fee")
+router.register("invoices", InvoiceViewSet, "invoice")
+router.register("labour-rates", LabourRateViewSet, "labour-rate")
+router.register("quotes", QuoteViewSet, "quote")
+
+reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})
+
+urlpatterns = [*router.urls, re_path("^reorder-report/?$", reorder_report, name="reorder-report")]

@@ -1,0 +1,1 @@
+"""The catalogue of the trade, examinations, per-note findings, and bench work."""

@@ -1,0 +1,42 @@
+"""The tables of the catalogue that tell what is wrong with a piano and how it is put right."""
+
+from diagnostics.models import (
+    Cause,
+    Caution,
+    Check,
+    Component,
+    Fault,
+    PinShare,
+    Remedy,
+    SetUp,
+    Tool,
+)
+from shop.actions.catalogue_files import Columns, Table
+
+
+def _caution(written: Columns) -> Columns:
+    columns = dict(written)
+    if "title" in columns:
+        columns["name"] = columns.pop("title")
+    return columns
+
+
+def _remedy(written: Columns) -> Columns:
+    columns = dict(written)
+    if columns.get("kit") == "centre_pin":
+        del columns["kit"]
+        columns["takes_pin_kit"] = True
+    return columns
+
+
+DIAGNOSTICS_TABLES = (
+    Table(Component, "components.toml", "component"),
+    Table(Fault, "faults.toml", "fault"),
+    Table(SetUp, "set_ups.toml", "set_up"),
+    Table(Tool, "tools.toml", "tool"),
+    Table(Caution, "cautions.toml", "caution", _caution),
+    Table(Check, "checks.toml", "check"),
+    Table(Remedy, "remedies.toml", "remedy", _remedy),
+    Table(Cause, "causes.toml", "cause"),
+    Table(PinShare, "pin_shares.toml", "pin_share"),
+)

@@ -1,0 +1,49 @@
+"""Fields that several serializers of this app share."""
+
+from decimal import Decimal
+from typing import Any
+
+from rest_framework import serializers
+from rest_framework.fields import empty
+
+from shop.http.serializers import TextField
+
+
+class PlainDecimalField(serializers.DecimalField):
+    """A number in an answer, written without the zeros that say nothing."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_digits=14, decimal_places=3, read_only=True, **options)
+
+    def to_representation(self, value: Any) -> str:
+        """Return the number as text."""
+        return f"{Decimal(value).normalize():f}"
+
+
+class CodeRelatedField(serializers.SlugRelatedField[Any]):
+    """The code of a related row, in an answer."""
+
+    def __init__(self, **options: Any) -> None:
+        options = {"slug_field": "code", "read_only": True, **options}
+        super().__init__(**options)
+
+
+class OptionalTextField(TextField):
+    """Text in a request that may be left out, empty or null, which all give ""."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(default="", allow_blank=True, allow_null=True, **options)
+
+    def run_validation(self, data: Any = empty) -> Any:
+        """Return the text, "" for null."""
+        return super().run_validation(data) or ""
+
+
+def code_field() -> OptionalTextField:
+    """Return the field of a catalogue row's code that may be left open."""
+    return OptionalTextField(max_length=60)
+
+
+def comment_field() -> OptionalTextField:
+    """Return the field of a comment."""
+    return OptionalTextField(max_length=2000, multiline=True)

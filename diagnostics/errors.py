@@ -1,0 +1,27 @@
+"""The kinds of problem that this app answers with, beside those of its tables' rules."""
+
+from shop.errors import ProblemKind
+
+PROBLEMS = (
+    ProblemKind(
+        "finding-exists",
+        409,
+        "Finding exists",
+        "The examination has a finding of the same fault, component and cause on the same note."
+        " Change that one, or leave the row out; the errors name each row. Nothing was stored.",
+    ),
+    ProblemKind(
+        "check-already-answered",
+        409,
+        "Check already answered",
+        "The examination has a result of this check on the same note. Remove that one first, or"
+        " leave the row out; the errors name each row. Nothing was stored.",
+    ),
+    ProblemKind(
+        "not-in-bag",
+        409,
+        "Not in the bag",
+        "Parts are fitted out of the job bag, and it does not hold that much. Look up what it holds"
+        " on the quote, and move more into it from the shelf first.",
+    ),
+)

@@ -1,0 +1,429 @@
+"""The tables."""
+
+import django.db.models.deletion
+import pgtrigger.compiler
+import pgtrigger.migrations
+from django.conf import settings
+from django.db import migrations, models
+
+
+class Migration(migrations.Migration):
+
+    initial = True
+
+    dependencies = [
+        ('diagnostics', '0001_tables'),
+        ('pghistory', '0007_auto_20250421_0444'),
+        ('shop', '0001_tables'),
+        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+    ]
+
+    operations = [
+        migrations.AddField(
+            model_name='benchwork',
+            name='bag',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bench_work', to='shop.place'),
+        ),
+        migrations.AddField(
+            model_name='benchwork',
+            name='done_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bench_work', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddField(
+            model_name='benchwork',
+            name='cause_found',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='bench_work', to='diagnostics.cause'),
+        ),
+        migrations.AddConstraint(
+            model_name='caution',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_caution_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddField(
+            model_name='cause',
+            name='checks',
+            field=models.ManyToManyField(blank=True, related_name='causes', to='diagnostics.check'),
+        ),
+        migrations.AddField(
+            model_name='checkresult',
+            name='check_made',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='results', to='diagnostics.check'),
+        ),
+        migrations.AddConstraint(
+            model_name='component',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_component_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='component',
+            constraint=models.CheckConstraint(condition=models.Q(('actions__contained_by', ['upright', 'spinet', 'grand']), ('actions__len__gt', 0)), name='diagnostics_component_actions_known', violation_error_code='action-unknown', violation_error_message='Actions are one or more of upright, spinet and grand.'),
+        ),
+        migrations.AddField(
+            model_name='cause',
+            name='component',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='causes', to='diagnostics.component'),
+        ),
+        migrations.AddField(
+            model_name='examination',
+            name='instrument',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='examinations', to='shop.instrument'),
+        ),
+        migrations.AddField(
+            model_name='examination',
+            name='technician',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='examinations', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddField(
+            model_name='examination',
+            name='visit',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='examinations', to='shop.visit'),
+        ),
+        migrations.AddField(
+            model_name='checkresult',
+            name='examination',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='check_results', to='diagnostics.examination'),
+        ),
+        migrations.AddField(
+            model_name='benchwork',
+            name='examination',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bench_work', to='diagnostics.examination'),
+        ),
+        migrations.AddConstraint(
+            model_name='fault',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_fault_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='fault',
+            constraint=models.CheckConstraint(condition=models.Q(('actions__contained_by', ['upright', 'spinet', 'grand']), ('actions__len__gt', 0)), name='diagnostics_fault_actions_known', violation_error_code='action-unknown', violation_error_message='Actions are one or more of upright, spinet and grand.'),
+        ),
+        migrations.AddField(
+            model_name='cause',
+            name='faults',
+            field=models.ManyToManyField(blank=True, related_name='causes', to='diagnostics.fault'),
+        ),
+        migrations.AddField(
+            model_name='finding',
+            name='cause',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='diagnostics.cause'),
+        ),
+        migrations.AddField(
+            model_name='finding',
+            name='component',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='diagnostics.component'),
+        ),
+        migrations.AddField(
+            model_name='finding',
+            name='examination',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='findings', to='diagnostics.examination'),
+        ),
+        migrations.AddField(
+            model_name='finding',
+            name='fault',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='diagnostics.fault'),
+        ),
+        migrations.AddField(
+            model_name='benchwork',
+            name='finding',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='bench_work', to='diagnostics.finding'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='cause',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='diagnostics.cause'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='component',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='diagnostics.component'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='examination',
+            field=models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='diagnostics.examination'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='fault',
+            field=models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='diagnostics.fault'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='pgh_context',
+            field=models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='pgh_obj',
+            field=models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='diagnostics.finding'),
+        ),
+        migrations.AddField(
+            model_name='fittedpart',
+            name='bench_work',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='fitted_parts', to='diagnostics.benchwork'),
+        ),
+        migrations.AddField(
+            model_name='fittedpart',
+            name='part',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='fitted', to='shop.part'),
+        ),
+        migrations.AddField(
+            model_name='measurement',
+            name='finding',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='measurements', to='diagnostics.finding'),
+        ),
+        migrations.AddConstraint(
+            model_name='pinshare',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_pinshare_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='pinshare',
+            constraint=models.CheckConstraint(condition=models.Q(('share__gt', 0), ('share__lte', 1)), name='diagnostics_pinshare_within_one', violation_error_code='share-absurd', violation_error_message='A share lies above 0 and is at most 1.'),
+        ),
+        migrations.AddField(
+            model_name='remedy',
+            name='cautions',
+            field=models.ManyToManyField(blank=True, related_name='remedies', to='diagnostics.caution'),
+        ),
+        migrations.AddField(
+            model_name='findingevent',
+            name='remedy',
+            field=models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='diagnostics.remedy'),
+        ),
+        migrations.AddField(
+            model_name='finding',
+            name='remedy',
+            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='diagnostics.remedy'),
+        ),
+        migrations.AddField(
+            model_name='cause',
+            name='remedy',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='causes', to='diagnostics.remedy'),
+        ),
+        migrations.AddField(
+            model_name='benchwork',
+            name='remedy',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bench_work', to='diagnostics.remedy'),
+        ),
+        migrations.AddField(
+            model_name='remedypart',
+            name='part',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='remedy_parts', to='shop.part'),
+        ),
+        migrations.AddField(
+            model_name='remedypart',
+            name='remedy',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='remedy_parts', to='diagnostics.remedy'),
+        ),
+        migrations.AddField(
+            model_name='remedy',
+            name='parts',
+            field=models.ManyToManyField(related_name='remedies', through='diagnostics.RemedyPart', to='shop.part'),
+        ),
+        migrations.AddField(
+            model_name='roomreading',
+            name='instrument',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='shop.instrument'),
+        ),
+        migrations.AddField(
+            model_name='roomreading',
+            name='taken_by',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddConstraint(
+            model_name='setup',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_setup_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='setup',
+            constraint=models.CheckConstraint(condition=models.Q(('actions__contained_by', ['upright', 'spinet', 'grand']), ('actions__len__gt', 0)), name='diagnostics_setup_actions_known', violation_error_code='action-unknown', violation_error_message='Actions are one or more of upright, spinet and grand.'),
+        ),
+        migrations.AddConstraint(
+            model_name='setup',
+            constraint=models.CheckConstraint(condition=models.Q(('minutes_likely__lte', models.F('minutes_high')), ('minutes_low__gte', 0), ('minutes_low__lte', models.F('minutes_likely'))), name='diagnostics_setup_minutes_ordered', violation_error_code='minutes-disordered', violation_error_message='Minutes run low, likely, high, none of them negative.'),
+        ),
+        migrations.AddField(
+            model_name='remedy',
+            name='set_up',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='remedies', to='diagnostics.setup'),
+        ),
+        migrations.AddField(
+            model_name='check',
+            name='set_up',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='diagnostics.setup'),
+        ),
+        migrations.AddConstraint(
+            model_name='tool',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_tool_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddField(
+            model_name='remedy',
+            name='tools',
+            field=models.ManyToManyField(blank=True, related_name='remedies', to='diagnostics.tool'),
+        ),
+        migrations.AddIndex(
+            model_name='examination',
+            index=models.Index(fields=['instrument', 'examined_at', 'id'], name='diagnostics_exam_by_instrument'),
+        ),
+        migrations.AddIndex(
+            model_name='examination',
+            index=models.Index(fields=['examined_at', 'id'], name='diagnostics_exam_by_time'),
+        ),
+        migrations.AddConstraint(
+            model_name='examination',
+            constraint=models.CheckConstraint(condition=models.Q(('notes_examined__len__lte', 128)), name='diagnostics_examination_notes_midi', violation_error_code='notes-too-many', violation_error_message='At most 128 notes can be examined.'),
+        ),
+        migrations.AddConstraint(
+            model_name='checkresult',
+            constraint=models.CheckConstraint(condition=models.Q(('outcome__in', ['positive', 'negative', 'unclear'])), name='diagnostics_checkresult_outcome_known', violation_error_code='outcome-unknown', violation_error_message='An outcome is positive, negative or unclear.'),
+        ),
+        migrations.AddConstraint(
+            model_name='checkresult',
+            constraint=models.UniqueConstraint(fields=('examination', 'check_made', 'note_midi'), name='diagnostics_checkresult_once', nulls_distinct=False, violation_error_code='check-already-answered', violation_error_message='This check has a result on this note already.'),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='checkresult',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_checkresult_note_in_compass', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF \n    NEW.note_midi IS NOT NULL AND NOT EXISTS (\n        SELECT FROM diagnostics_examination AS examination\n        JOIN shop_instrument AS instrument ON instrument.id = examination.instrument_id\n        WHERE examination.id = NEW.examination_id\n          AND NEW.note_midi BETWEEN instrument.lowest_midi AND instrument.highest_midi)\n THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_checkresult_note_in_compass',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The instrument does not have this note.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='7d9e714884f13682089782f4ccb9f2ed1d1aa669', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_checkresult_note_in_compass_d33ae', table='diagnostics_checkresult', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='checkresult',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_checkresult_fits_action', sql=pgtrigger.compiler.UpsertTriggerSql(declare='DECLARE action_here varchar;', func="\n            \n            SELECT instrument.action INTO action_here\n            FROM diagnostics_examination AS examination\n            JOIN shop_instrument AS instrument ON instrument.id = examination.instrument_id\n            WHERE examination.id = NEW.examination_id;\n        \n            IF NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_check WHERE id = NEW.check_made_id), ARRAY[action_here]))) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_checkresult_fits_action',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'This kind of action does not have that.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='38e06890858a11658372a86f789e70a15071a06d', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_checkresult_fits_action_72b5d', table='diagnostics_checkresult', when='BEFORE')),
+        ),
+        migrations.AddConstraint(
+            model_name='fittedpart',
+            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='diagnostics_fittedpart_quantity_positive', violation_error_code='quantity-not-positive', violation_error_message='What is fitted is more than nothing.'),
+        ),
+        migrations.AddConstraint(
+            model_name='fittedpart',
+            constraint=models.UniqueConstraint(fields=('bench_work', 'part'), name='diagnostics_fittedpart_once', violation_error_code='part-named-twice', violation_error_message='Bench work names each part once.'),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='fittedpart',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_fittedpart_in_bag', sql=pgtrigger.compiler.UpsertTriggerSql(declare='DECLARE in_bag numeric; fitted numeric; the_bag bigint;', func="\n            \n                    SELECT bag_id INTO the_bag\n                        FROM diagnostics_benchwork WHERE id = NEW.bench_work_id;\n                    SELECT quantity INTO in_bag FROM shop_level\n                        WHERE place_id = the_bag AND part_id = NEW.part_id FOR UPDATE;\n                    SELECT sum(fitted_part.quantity) INTO fitted\n                        FROM diagnostics_fittedpart AS fitted_part\n                        JOIN diagnostics_benchwork AS work ON work.id = fitted_part.bench_work_id\n                        WHERE work.bag_id = the_bag AND fitted_part.part_id = NEW.part_id;\n                \n            IF fitted > COALESCE(in_bag, 0) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_fittedpart_in_bag',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The job bag does not hold that much of this part.';\n            END IF;\n            RETURN NULL;\n        ", hash='345593a0cac4e8b1d4b722df4335bd49d0c88a6f', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_fittedpart_in_bag_fe978', table='diagnostics_fittedpart', when='AFTER')),
+        ),
+        migrations.AddConstraint(
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity', 'friction_g'), ('value__range', (0, 100))), models.Q(('quantity', 'swings'), ('value__range', (0, 60))), models.Q(('quantity', 'down_weight_g'), ('value__range', (0, 300))), models.Q(('quantity', 'up_weight_g'), ('value__range', (0, 300))), models.Q(('quantity', 'key_friction_g'), ('value__range', (0, 100))), models.Q(('quantity', 'key_dip_mm'), ('value__range', (0, 30))), models.Q(('quantity', 'pin_diameter_um'), ('value__range', (500, 3000))), _connector='OR'), name='diagnostics_measurement_believable', violation_error_code='measurement-absurd', violation_error_message='The value is negative or larger than any piano gives.'),
+        ),
+        migrations.AddConstraint(
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity', 'friction_g'), ('radius_mm__range', (1, 300))), models.Q(models.Q(('quantity', 'friction_g'), _negated=True), ('radius_mm__isnull', True)), _connector='OR'), name='diagnostics_measurement_friction_radius', violation_error_code='radius-missing', violation_error_message='Flange friction alone has a radius: 1 to 300 mm.'),
+        ),
+        migrations.AddConstraint(
+            model_name='measurement',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity', 'swings'), ('swings_counted__in', ['passes', 'full_cycles'])), models.Q(models.Q(('quantity', 'swings'), _negated=True), ('swings_counted', '')), _connector='OR'), name='diagnostics_measurement_swings_counted', violation_error_code='swing-count-missing', violation_error_message='Swings say how they were counted: passes or full_cycles; nothing else does.'),
+        ),
+        migrations.AddConstraint(
+            model_name='measurement',
+            constraint=models.UniqueConstraint(fields=('finding', 'quantity'), name='diagnostics_measurement_once', violation_error_code='measured-twice', violation_error_message='A finding has each quantity once.'),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='findingevent',
+            trigger=pgtrigger.compiler.Trigger(name='append_only', sql=pgtrigger.compiler.UpsertTriggerSql(func="RAISE EXCEPTION 'pgtrigger: Cannot update or delete rows from % table', TG_TABLE_NAME;", hash='d4d2a371fe46666143138d1404043bd2553e05f5', operation='UPDATE OR DELETE', pgid='pgtrigger_append_only_708fc', table='diagnostics_findingevent', when='BEFORE')),
+        ),
+        migrations.AddConstraint(
+            model_name='finding',
+            constraint=models.CheckConstraint(condition=models.Q(('severity__in', ['slight', 'moderate', 'severe'])), name='diagnostics_finding_severity_known', violation_error_code='severity-unknown', violation_error_message='Severity is slight, moderate or severe.'),
+        ),
+        migrations.AddConstraint(
+            model_name='finding',
+            constraint=models.UniqueConstraint(fields=('examination', 'note_midi', 'fault', 'component', 'cause'), name='diagnostics_finding_once', nulls_distinct=False, violation_error_code='finding-exists', violation_error_message='This fault is recorded on this note already.'),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='finding',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_finding_note_in_compass', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF \n    NEW.note_midi IS NOT NULL AND NOT EXISTS (\n        SELECT FROM diagnostics_examination AS examination\n        JOIN shop_instrument AS instrument ON instrument.id = examination.instrument_id\n        WHERE examination.id = NEW.examination_id\n          AND NEW.note_midi BETWEEN instrument.lowest_midi AND instrument.highest_midi)\n THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_finding_note_in_compass',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The instrument does not have this note.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='1808392a4e7c983c81eaad3c02c5c146342f43a1', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_finding_note_in_compass_e2610', table='diagnostics_finding', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='finding',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_finding_fits_action', sql=pgtrigger.compiler.UpsertTriggerSql(declare='DECLARE action_here varchar;', func="\n            \n            SELECT instrument.action INTO action_here\n            FROM diagnostics_examination AS examination\n            JOIN shop_instrument AS instrument ON instrument.id = examination.instrument_id\n            WHERE examination.id = NEW.examination_id;\n        \n            IF NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_fault WHERE id = NEW.fault_id), ARRAY[action_here]))) OR NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_component WHERE id = NEW.component_id), ARRAY[action_here]))) OR NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_cause WHERE id = NEW.cause_id), ARRAY[action_here]))) OR NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_remedy WHERE id = NEW.remedy_id), ARRAY[action_here]))) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_finding_fits_action',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'This kind of action does not have that.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='fc04437fb6b010eb4d641eef5599c36dab4907a8', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_finding_fits_action_db8aa', table='diagnostics_finding', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='finding',
+            trigger=pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "diagnostics_findingevent" ("cause_id", "comment", "component_id", "examination_id", "fault_id", "id", "note_midi", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "remedy_id", "severity") VALUES (NEW."cause_id", NEW."comment", NEW."component_id", NEW."examination_id", NEW."fault_id", NEW."id", NEW."note_midi", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."remedy_id", NEW."severity"); RETURN NULL;', hash='fa2550ce5379b23d274030565a617e3f6613b3ba', operation='INSERT', pgid='pgtrigger_insert_insert_11d72', table='diagnostics_finding', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='finding',
+            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "diagnostics_findingevent" ("cause_id", "comment", "component_id", "examination_id", "fault_id", "id", "note_midi", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "remedy_id", "severity") VALUES (NEW."cause_id", NEW."comment", NEW."component_id", NEW."examination_id", NEW."fault_id", NEW."id", NEW."note_midi", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."remedy_id", NEW."severity"); RETURN NULL;', hash='9a0e432078a6a88dc3aa2bd8020527b7b4ece29b', operation='UPDATE', pgid='pgtrigger_update_update_36ab0', table='diagnostics_finding', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='finding',
+            trigger=pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "diagnostics_findingevent" ("cause_id", "comment", "component_id", "examination_id", "fault_id", "id", "note_midi", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "remedy_id", "severity") VALUES (OLD."cause_id", OLD."comment", OLD."component_id", OLD."examination_id", OLD."fault_id", OLD."id", OLD."note_midi", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."remedy_id", OLD."severity"); RETURN NULL;', hash='29dbd0a234364ce39113c8719038a63d66e98304', operation='DELETE', pgid='pgtrigger_delete_delete_48fad', table='diagnostics_finding', when='AFTER')),
+        ),
+        migrations.AddConstraint(
+            model_name='cause',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_cause_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='cause',
+            constraint=models.CheckConstraint(condition=models.Q(('actions__contained_by', ['upright', 'spinet', 'grand']), ('actions__len__gt', 0)), name='diagnostics_cause_actions_known', violation_error_code='action-unknown', violation_error_message='Actions are one or more of upright, spinet and grand.'),
+        ),
+        migrations.AddConstraint(
+            model_name='benchwork',
+            constraint=models.CheckConstraint(condition=models.Q(('result__in', ['cured', 'improved', 'unchanged'])), name='diagnostics_benchwork_result_known', violation_error_code='result-unknown', violation_error_message='A result is cured, improved or unchanged.'),
+        ),
+        migrations.AddConstraint(
+            model_name='benchwork',
+            constraint=models.CheckConstraint(condition=models.Q(('minutes__gte', 0), ('minutes__lte', 1440)), name='diagnostics_benchwork_minutes_sensible', violation_error_code='minutes-absurd', violation_error_message='Work takes 0 to 1440 minutes.'),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='benchwork',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_benchwork_note_in_compass', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF \n    NEW.note_midi IS NOT NULL AND NOT EXISTS (\n        SELECT FROM diagnostics_examination AS examination\n        JOIN shop_instrument AS instrument ON instrument.id = examination.instrument_id\n        WHERE examination.id = NEW.examination_id\n          AND NEW.note_midi BETWEEN instrument.lowest_midi AND instrument.highest_midi)\n THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_benchwork_note_in_compass',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The instrument does not have this note.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='e2870ad13d00ea077b575ab0844e4ffa48cc20c3', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_benchwork_note_in_compass_d6a66', table='diagnostics_benchwork', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='benchwork',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_benchwork_fits_action', sql=pgtrigger.compiler.UpsertTriggerSql(declare='DECLARE action_here varchar;', func="\n            \n            SELECT instrument.action INTO action_here\n            FROM diagnostics_examination AS examination\n            JOIN shop_instrument AS instrument ON instrument.id = examination.instrument_id\n            WHERE examination.id = NEW.examination_id;\n        \n            IF NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_remedy WHERE id = NEW.remedy_id), ARRAY[action_here]))) OR NOT (action_here = ANY(COALESCE((SELECT actions FROM diagnostics_cause WHERE id = NEW.cause_found_id), ARRAY[action_here]))) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_benchwork_fits_action',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'This kind of action does not have that.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='44622bba5ceb526fb1f3c9c9ec4179b24f84b4be', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_benchwork_fits_action_41dbd', table='diagnostics_benchwork', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='benchwork',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_benchwork_bag_open', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF NOT EXISTS (SELECT FROM shop_place WHERE id = CASE TG_OP WHEN 'DELETE' THEN OLD.bag_id ELSE NEW.bag_id END AND kind = 'bag' AND is_active) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_benchwork_bag_open',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The job is closed; its bench work stands as it is.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='d9319309b28ee1d9dcda4383aaad05ddabc95310', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_diagnostics_benchwork_bag_open_be540', table='diagnostics_benchwork', when='BEFORE')),
+        ),
+        migrations.AddConstraint(
+            model_name='remedypart',
+            constraint=models.UniqueConstraint(fields=('remedy', 'part'), name='diagnostics_remedypart_once', violation_error_code='part-named-twice', violation_error_message='A remedy names each part once.'),
+        ),
+        migrations.AddConstraint(
+            model_name='remedypart',
+            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='diagnostics_remedypart_quantity_positive', violation_error_code='quantity-not-positive', violation_error_message='A remedy needs more than nothing of a part.'),
+        ),
+        migrations.AddConstraint(
+            model_name='roomreading',
+            constraint=models.CheckConstraint(condition=models.Q(('place__in', ['room', 'inside'])), name='diagnostics_roomreading_place_known', violation_error_code='place-unknown', violation_error_message='A reading is taken in the room or inside the instrument.'),
+        ),
+        migrations.AddConstraint(
+            model_name='roomreading',
+            constraint=models.CheckConstraint(condition=models.Q(('humidity_percent__gt', 0), ('humidity_percent__lte', 100), ('temperature_c__range', (-30, 60))), name='diagnostics_roomreading_believable', violation_error_code='reading-absurd', violation_error_message='A room has -30 to 60 °C and above 0 to 100 % humidity.'),
+        ),
+        migrations.AddConstraint(
+            model_name='roomreading',
+            constraint=models.UniqueConstraint(fields=('instrument', 'place', 'taken_at'), name='diagnostics_roomreading_once', violation_error_code='reading-exists', violation_error_message='There is a reading of this time and place already.'),
+        ),
+        migrations.AddConstraint(
+            model_name='check',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_check_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='check',
+            constraint=models.CheckConstraint(condition=models.Q(('actions__contained_by', ['upright', 'spinet', 'grand']), ('actions__len__gt', 0)), name='diagnostics_check_actions_known', violation_error_code='action-unknown', violation_error_message='Actions are one or more of upright, spinet and grand.'),
+        ),
+        migrations.AddConstraint(
+            model_name='check',
+            constraint=models.CheckConstraint(condition=models.Q(('minutes_likely__lte', models.F('minutes_high')), ('minutes_low__gte', 0), ('minutes_low__lte', models.F('minutes_likely'))), name='diagnostics_check_minutes_ordered', violation_error_code='minutes-disordered', violation_error_message='Minutes run low, likely, high, none of them negative.'),
+        ),
+        migrations.AddConstraint(
+            model_name='remedy',
+            constraint=models.CheckConstraint(condition=models.Q(('provenance__in', ['published', 'common practice', 'from memory', 'estimate', 'shop'])), name='diagnostics_remedy_provenance_known', violation_error_code='provenance-unknown', violation_error_message='Provenance is one of published, common practice, from memory, estimate, shop.'),
+        ),
+        migrations.AddConstraint(
+            model_name='remedy',
+            constraint=models.CheckConstraint(condition=models.Q(('actions__contained_by', ['upright', 'spinet', 'grand']), ('actions__len__gt', 0)), name='diagnostics_remedy_actions_known', violation_error_code='action-unknown', violation_error_message='Actions are one or more of upright, spinet and grand.'),
+        ),
+        migrations.AddConstraint(
+            model_name='remedy',
+            constraint=models.CheckConstraint(condition=models.Q(('minutes_likely__lte', models.F('minutes_high')), ('minutes_low__gte', 0), ('minutes_low__lte', models.F('minutes_likely'))), name='diagnostics_remedy_minutes_ordered', violation_error_code='minutes-disordered', violation_error_message='Minutes run low, likely, high, none of them negative.'),
+        ),
+        migrations.AddConstraint(
+            model_name='remedy',
+            constraint=models.CheckConstraint(condition=models.Q(('charged_per__in', ['note', 'instrument'])), name='diagnostics_remedy_charged_per_known', violation_error_code='charged-per-unknown', violation_error_message='A remedy is charged per note or per instrument.'),
+        ),
+        migrations.AddConstraint(
+            model_name='remedy',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('pins_per_note__range', (1, 20)), ('takes_pin_kit', True)), models.Q(('pins_per_note', 0), ('takes_pin_kit', False)), _connector='OR'), name='diagnostics_remedy_pins_with_kit', violation_error_code='pins-without-kit', violation_error_message='Work that takes a kit of pins says how many a note needs.'),
+        ),
+    ]

@@ -1,0 +1,55 @@
+"""The tables of the diagnostics app, one file per family of nouns."""
+
+from diagnostics.models.bench_work import BenchWork, FittedPart, WorkResult
+from diagnostics.models.catalogue import (
+    Cause,
+    Caution,
+    ChargedPer,
+    Check,
+    Component,
+    Fault,
+    PinShare,
+    Remedy,
+    RemedyPart,
+    SetUp,
+    Tool,
+)
+from diagnostics.models.examinations import Examination, ReadingPlace, RoomReading
+from diagnostics.models.findings import (
+    BELIEVABLE,
+    CheckResult,
+    Finding,
+    Measurement,
+    Outcome,
+    Quantity,
+    Severity,
+    SwingsCounted,
+)
+
+__all__ = [
+    "BELIEVABLE",
+    "BenchWork",
+    "Cause",
+    "Caution",
+    "ChargedPer",
+    "Check",
+    "CheckResult",
+    "Component",
+    "Examination",
+    "Fault",
+    "Finding",
+    "FittedPart",
+    "Measurement",
+    "Outcome",
+    "PinShare",
+    "Quantity",
+    "ReadingPlace",
+    "Remedy",
+    "RemedyPart",
+    "RoomReading",
+    "SetUp",
+    "Severity",
+    "SwingsCounted",
+    "Tool",
+    "WorkResult",
+]

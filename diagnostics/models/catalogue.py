@@ -1,0 +1,203 @@
+"""The catalogue of the trade: what a piano has, does, suffers from, and how it is put right."""
+
+from typing import ClassVar
+
+from django.contrib.postgres.fields import ArrayField
+from django.db import models
+from django.db.models import F, Q
+
+from shop.models import Action, CatalogueRow, Part
+
+
+def minutes_field() -> "models.DecimalField[object, object]":
+    """Return a column of minutes to one decimal, at most 9999.9."""
+    return models.DecimalField(max_digits=5, decimal_places=1)
+
+
+MINUTES_ORDERED = models.CheckConstraint(
+    name="%(app_label)s_%(class)s_minutes_ordered",
+    condition=Q(
+        minutes_low__gte=0,
+        minutes_low__lte=F("minutes_likely"),
+        minutes_likely__lte=F("minutes_high"),
+    ),
+    violation_error_code="minutes-disordered",
+    violation_error_message="Minutes run low, likely, high, none of them negative.",
+)
+
+
+class ActionRow(CatalogueRow):
+    """A catalogue row that holds for the kinds of action in `actions`."""
+
+    actions = ArrayField(models.CharField(max_length=20, choices=Action))
+
+    class Meta(CatalogueRow.Meta):
+        abstract = True
+        constraints: ClassVar = [
+            *CatalogueRow.Meta.constraints,
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_actions_known",
+                condition=Q(actions__contained_by=Action.values, actions__len__gt=0),
+                violation_error_code="action-unknown",
+                violation_error_message="Actions are one or more of upright, spinet and grand.",
+            ),
+        ]
+
+
+class Component(ActionRow):
+    """A part of the piano that a finding can point at."""
+
+
+class Fault(ActionRow):
+    """What a note does that it should not; `letter` marks it on a drawn keyboard."""
+
+    letter = models.CharField(max_length=1, unique=True)
+    description = models.TextField(blank=True)
+
+
+class SetUp(ActionRow):
+    """Getting at the work: charged once, however much is done behind it.
+
+    A deeper set-up of the same action includes every shallower one. Minutes are a three-point
+    estimate.
+    """
+
+    depth = models.PositiveSmallIntegerField()
+    minutes_low = minutes_field()
+    minutes_likely = minutes_field()
+    minutes_high = minutes_field()
+
+    class Meta(ActionRow.Meta):
+        constraints: ClassVar = [*ActionRow.Meta.constraints, MINUTES_ORDERED]
+
+
+class Tool(CatalogueRow):
+    """What a remedy is done with."""
+
+
+class Caution(CatalogueRow):
+    """What can hurt someone or touches the law. It never states a legal conclusion."""
+
+    text = models.TextField()
+    topics = ArrayField(models.CharField(max_length=40), default=list, blank=True)
+
+
+class ChargedPer(models.TextChoices):
+    """What a remedy's minutes and parts are counted by."""
+
+    NOTE = "note", "Each note"
+    INSTRUMENT = "instrument", "The instrument, once"
+
+
+class Check(ActionRow):
+    """A test that tells causes apart, made on one note or on the whole instrument."""
+
+    scope = models.CharField(max_length=20, choices=ChargedPer)
+    instruction = models.TextField()
+    reads_as = models.TextField(blank=True)
+    set_up = models.ForeignKey(SetUp, on_delete=models.PROTECT, related_name="checks")
+    minutes_low = minutes_field()
+    minutes_likely = minutes_field()
+    minutes_high = minutes_field()
+
+    class Meta(ActionRow.Meta):
+        constraints: ClassVar = [*ActionRow.Meta.constraints, MINUTES_ORDERED]
+
+
+class Remedy(ActionRow):
+    """What puts a cause right, with its minutes, parts, tools and cautions.
+
+    Minutes are per note or per instrument, as `charged_per` says, beside the set-up's.
+    `takes_pin_kit` marks work whose centre-pin size is known at the bench only, `pins_per_note` of
+    them a note.
+    """
+
+    description = models.TextField(blank=True)
+    set_up = models.ForeignKey(SetUp, on_delete=models.PROTECT, related_name="remedies")
+    charged_per = models.CharField(max_length=20, choices=ChargedPer)
+    minutes_low = minutes_field()
+    minutes_likely = minutes_field()
+    minutes_high = minutes_field()
+    takes_pin_kit = models.BooleanField(default=False)
+    pins_per_note = models.PositiveSmallIntegerField(default=0)
+    parts: "models.ManyToManyField[Part, RemedyPart]" = models.ManyToManyField(
+        Part, through="RemedyPart", related_name="remedies"
+    )
+    tools = models.ManyToManyField(Tool, related_name="remedies", blank=True)
+    cautions = models.ManyToManyField(Caution, related_name="remedies", blank=True)
+
+    class Meta(ActionRow.Meta):
+        verbose_name_plural = "remedies"
+        constraints: ClassVar = [
+            *ActionRow.Meta.constraints,
+            MINUTES_ORDERED,
+            models.CheckConstraint(
+                name="diagnostics_remedy_charged_per_known",
+                condition=Q(charged_per__in=ChargedPer.values),
+                violation_error_code="charged-per-unknown",
+                violation_error_message="A remedy is charged per note or per instrument.",
+            ),
+            models.CheckConstraint(
+                name="diagnostics_remedy_pins_with_kit",
+                condition=Q(takes_pin_kit=True, pins_per_note__range=(1, 20))
+                | Q(takes_pin_kit=False, pins_per_note=0),
+                violation_error_code="pins-without-kit",
+                violation_error_message="Work that takes a kit of pins says how many a note needs.",
+            ),
+        ]
+
+
+class RemedyPart(models.Model):
+    """How much of a part a remedy needs, per note or per instrument as the remedy is charged."""
+
+    remedy = models.ForeignKey(Remedy, on_delete=models.CASCADE, related_name="remedy_parts")
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="remedy_parts")
+    quantity = models.DecimalField(max_digits=10, decimal_places=3)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                name="diagnostics_remedypart_once",
+                fields=["remedy", "part"],
+                violation_error_code="part-named-twice",
+                violation_error_message="A remedy names each part once.",
+            ),
+            models.CheckConstraint(
+                name="diagnostics_remedypart_quantity_positive",
+                condition=Q(quantity__gt=0),
+                violation_error_code="quantity-not-positive",
+                violation_error_message="A remedy needs more than nothing of a part.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} of part {self.part_id}"
+
+
+class Cause(ActionRow):
+    """Why a note does what it does: component, signs, the test that clears it, the remedy."""
+
+    component = models.ForeignKey(Component, on_delete=models.PROTECT, related_name="causes")
+    signs = models.TextField()
+    clearing_test = models.TextField(blank=True)
+    checks = models.ManyToManyField(Check, related_name="causes", blank=True)
+    faults = models.ManyToManyField(Fault, related_name="causes", blank=True)
+    remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="causes")
+
+
+class PinShare(CatalogueRow):
+    """How often a centre of unknown size turns out to need pins of `size_label`: 0 to 1."""
+
+    size_label = models.CharField(max_length=10, unique=True)
+    share = models.DecimalField(max_digits=5, decimal_places=4)
+
+    class Meta(CatalogueRow.Meta):
+        constraints: ClassVar = [
+            *CatalogueRow.Meta.constraints,
+            models.CheckConstraint(
+                name="diagnostics_pinshare_within_one",
+                condition=Q(share__gt=0, share__lte=1),
+                violation_error_code="share-absurd",
+                violation_error_message="A share lies above 0 and is at most 1.",
+            ),
+        ]

@@ -1,0 +1,1 @@
+"""Reads: who may see what, and the reports."""

@@ -1,0 +1,9 @@
+"""What this app asks of an instrument."""
+
+from diagnostics.rules.keyboard import Compass
+from shop.models import Instrument
+
+
+def compass_of(instrument: Instrument) -> Compass:
+    """Return the notes that the instrument has."""
+    return Compass(instrument.lowest_midi, instrument.highest_midi)

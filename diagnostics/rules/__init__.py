@@ -1,0 +1,1 @@
+"""Pure computation: plain values in, dataclasses out."""

@@ -1,0 +1,43 @@
+"""Routes of the diagnostics app, under /api/v1/."""
+
+from diagnostics.api.bench_work import BenchWorkViewSet
+from diagnostics.api.catalogue import (
+    CauseViewSet,
+    CautionViewSet,
+    CheckViewSet,
+    ComponentViewSet,
+    FaultViewSet,
+    RemedyViewSet,
+    SetUpViewSet,
+    ToolViewSet,
+)
+from diagnostics.api.check_results import CheckResultViewSet, ExaminationCheckResultViewSet
+from diagnostics.api.examinations import ExaminationViewSet
+from diagnostics.api.findings import ExaminationFindingViewSet, FindingViewSet
+from diagnostics.api.history import InstrumentHistoryViewSet
+from diagnostics.api.readings import ReadingViewSet
+from shop.http.routers import ShopRouter
+
+OF_EXAMINATION = "examinations/(?P<examination_id>[1-9][0-9]{0,18})"
+
+router = ShopRouter()
+router.register("bench-work", BenchWorkViewSet, "bench-work")
+router.register("causes", CauseViewSet, "cause")
+router.register("cautions", CautionViewSet, "caution")
+router.register("check-results", CheckResultViewSet, "check-result")
+router.register("checks", CheckViewSet, "check")
+router.register("components", ComponentViewSet, "component")
+router.register(
+    f"{OF_EXAMINATION}/check-results", ExaminationCheckResultViewSet, "examination-check-result"
+)
+router.register(f"{OF_EXAMINATION}/findings", ExaminationFindingViewSet, "examination-finding")
+router.register("examinations", ExaminationViewSet, "examination")
+router.register("faults", FaultViewSet, "fault")
+router.register("findings", FindingViewSet, "finding")
+router.register("instruments", InstrumentHistoryViewSet, "instrument")
+router.register("readings", ReadingViewSet, "reading")
+router.register("remedies", RemedyViewSet, "remedy")
+router.register("set-ups", SetUpViewSet, "set-up")
+router.register("tools", ToolViewSet, "tool")
+
+urlpatterns = router.urls

@@ -1,0 +1,1 @@
+"""The Django project, and the business itself: clients, instruments, visits, parts, stock."""

@@ -1,0 +1,196 @@
+"""Every way that stock moves. All of them lock the parts' holdings first, in key order."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from django.conf import settings
+from django.db import transaction
+
+from shop.errors import FieldError, Refused
+from shop.models import Holding, Level, Move, MoveReason, Part, Place, PlaceKind, User
+from shop.rules.money import minor_units, rounded
+from shop.rules.valuation import value_taken
+
+
+@dataclass(frozen=True)
+class Posting:
+    """One move to post: `value` is given for what comes from outside, else found by average."""
+
+    part_id: int
+    from_place_id: int
+    to_place_id: int
+    quantity: Decimal
+    value: Decimal | None = None
+
+
+@dataclass(frozen=True)
+class ReceivedLine:
+    """Goods received: `unit_cost` is the cost of one stock unit in the shop's currency."""
+
+    part: Part
+    quantity: Decimal
+    unit_cost: Decimal
+
+
+@dataclass(frozen=True)
+class Posted:
+    """When stock moved, by whom, and under which paper."""
+
+    moved_at: datetime
+    moved_by: User | None
+    reference: str = ""
+
+
+def holdings_lock(part_ids: Iterable[int]) -> dict[int, Holding]:
+    """Lock the holdings of parts until the transaction ends and return them by part."""
+    rows = Holding.objects.select_for_update().filter(part_id__in=set(part_ids))
+    return {holding.part_id: holding for holding in rows.order_by("part_id")}
+
+
+def moves_post(
+    *,
+    postings: list[Posting],
+    reason: MoveReason,
+    posted: Posted,
+    held: Mapping[int, Holding] | None = None,
+) -> list[Move]:
+    """Post moves, as a step of a larger action, and return them.
+
+    `held` are the parts' holdings when the caller has locked them.
+
+    Raises:
+        IntegrityError: a place would hold less than nothing (`shop_level_not_negative`), or
+            another of the ledger's rules would break.
+    """
+    holdings = held or holdings_lock(posting.part_id for posting in postings)
+    decimals = minor_units(settings.CURRENCY)
+    moves = [
+        Move(
+            part_id=posting.part_id,
+            from_place_id=posting.from_place_id,
+            to_place_id=posting.to_place_id,
+            quantity=posting.quantity,
+            value=_value(posting, holdings[posting.part_id], decimals),
+            reason=reason,
+            reference=posted.reference,
+            moved_at=posted.moved_at,
+            moved_by=posted.moved_by,
+        )
+        for posting in postings
+    ]
+    return Move.objects.bulk_create(moves)
+
+
+def _value(posting: Posting, holding: Holding, decimals: int) -> Decimal:
+    if posting.value is not None:
+        return posting.value
+    return value_taken(posting.quantity, holding.quantity, holding.value, decimals)
+
+
+@transaction.atomic
+def goods_receive(*, lines: list[ReceivedLine], place: Place, posted: Posted) -> list[Move]:
+    """Put goods from the suppliers into `place` at what they cost and return the moves."""
+    suppliers = Place.objects.get(kind=PlaceKind.SUPPLIER)
+    decimals = minor_units(settings.CURRENCY)
+    postings = [
+        Posting(
+            part_id=line.part.pk,
+            from_place_id=suppliers.pk,
+            to_place_id=place.pk,
+            quantity=line.quantity,
+            value=rounded(line.quantity * line.unit_cost, decimals),
+        )
+        for line in lines
+    ]
+    return moves_post(postings=postings, reason=MoveReason.RECEIVED, posted=posted)
+
+
+@transaction.atomic
+def stock_transfer(
+    *, quantities: Mapping[int, Decimal], from_place: Place, to_place: Place, posted: Posted
+) -> list[Move]:
+    """Move quantities by part between shelves and vans and return the moves."""
+    for place, pointer in ((from_place, "/from_place"), (to_place, "/to_place")):
+        _refuse_unless_own(place, pointer)
+    return _take(quantities, from_place, to_place, MoveReason.TRANSFERRED, posted)
+
+
+@transaction.atomic
+def stock_scrap(
+    *, quantities: Mapping[int, Decimal], from_place: Place, posted: Posted
+) -> list[Move]:
+    """Write quantities by part off from a shelf or van and return the moves."""
+    _refuse_unless_own(from_place, "/from_place")
+    scrapped = Place.objects.get(kind=PlaceKind.SCRAPPED)
+    return _take(quantities, from_place, scrapped, MoveReason.SCRAPPED, posted)
+
+
+def _take(
+    quantities: Mapping[int, Decimal],
+    from_place: Place,
+    to_place: Place,
+    reason: MoveReason,
+    posted: Posted,
+) -> list[Move]:
+    """Move quantities by part, or refuse naming every line of which there is too little."""
+    holdings = holdings_lock(quantities)
+    levels = levels_at(from_place, quantities)
+    short = tuple(
+        FieldError(
+            f"/lines/{index}/quantity",
+            "stock-short",
+            f"{from_place.name} holds {levels.get(part_id, 0):f}, not {quantity:f}.",
+        )
+        for index, (part_id, quantity) in enumerate(quantities.items())
+        if levels.get(part_id, Decimal(0)) < quantity
+    )
+    if short:
+        raise Refused("stock-short", f"{from_place.name} holds less than that.", short)
+    postings = [
+        Posting(part_id, from_place.pk, to_place.pk, quantity)
+        for part_id, quantity in quantities.items()
+    ]
+    return moves_post(postings=postings, reason=reason, posted=posted, held=holdings)
+
+
+def _refuse_unless_own(place: Place, pointer: str) -> None:
+    """Refuse a job bag or an outside place, which have actions of their own."""
+    if place.kind not in (PlaceKind.SHELF, PlaceKind.VAN):
+        error = FieldError(pointer, "not-shelf-or-van", f"{place.name} is not a shelf or a van.")
+        raise Refused("not-shelf-or-van", "Name a shelf or a van.", (error,))
+
+
+@transaction.atomic
+def stock_count(*, counted: Mapping[int, Decimal], place: Place, posted: Posted) -> list[Move]:
+    """Make levels at `place` what was counted, by part, and return the correcting moves.
+
+    What is found beyond the level comes in at the part's average cost, or at its expected cost when
+    the shop holds none.
+    """
+    _refuse_unless_own(place, "/place")
+    holdings = holdings_lock(counted)
+    levels = levels_at(place, counted)
+    costs = dict(Part.objects.filter(pk__in=counted).values_list("pk", "cost"))
+    outside = Place.objects.get(kind=PlaceKind.COUNT_DIFFERENCE)
+    postings = []
+    for part_id, quantity in counted.items():
+        difference = quantity - levels.get(part_id, Decimal(0))
+        if difference > 0:
+            value = _found_value(difference, holdings[part_id], costs[part_id])
+            postings.append(Posting(part_id, outside.pk, place.pk, difference, value))
+        elif difference < 0:
+            postings.append(Posting(part_id, place.pk, outside.pk, -difference))
+    return moves_post(postings=postings, reason=MoveReason.COUNTED, posted=posted, held=holdings)
+
+
+def _found_value(quantity: Decimal, holding: Holding, cost: Decimal) -> Decimal:
+    unit_cost = holding.value / holding.quantity if holding.quantity else cost
+    return rounded(quantity * unit_cost, minor_units(settings.CURRENCY))
+
+
+def levels_at(place: Place, part_ids: Iterable[int]) -> dict[int, Decimal]:
+    """Return how much of each part is at `place`; lock the holdings first to rely on it."""
+    rows = Level.objects.filter(place=place, part_id__in=set(part_ids))
+    return dict(rows.values_list("part_id", "quantity"))

@@ -1,0 +1,78 @@
+"""What an action raises when it will not do what it was asked, and the kinds of problem there are.
+
+Every code that is raised is a `ProblemKind` in the `PROBLEMS` of some app's `errors.py`: it answers
+at /problems/<code> with a page that explains it. Codes of constraints and guards need none.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class ProblemKind:
+    """A kind of problem that the API answers with.
+
+    `status` is its HTTP status, `title` a short name that never varies, and `explanation` what it
+    means and what to do about it, for its page.
+    """
+
+    code: str
+    status: int
+    title: str
+    explanation: str
+
+
+@dataclass(frozen=True)
+class FieldError:
+    """One thing wrong with what was sent.
+
+    `pointer` is a JSON Pointer (RFC 6901) into the request body, such as "/findings/3/note" (""
+    is the whole body), `code` a stable word for a program and `detail` a sentence for a person.
+    """
+
+    pointer: str
+    code: str
+    detail: str
+
+
+@dataclass(frozen=True)
+class ParameterError:
+    """One thing wrong with the query: `parameter` is the name it has in the URL."""
+
+    parameter: str
+    code: str
+    detail: str
+
+
+class ShopError(Exception):
+    """Base of the errors that a caller can do something about.
+
+    `code` is stable and names a page under /problems/; `detail` says what was wrong, where, and
+    what to do about it.
+    """
+
+    def __init__(
+        self, code: str, detail: str, errors: tuple[FieldError | ParameterError, ...] = ()
+    ) -> None:
+        super().__init__(detail)
+        self.code = code
+        self.detail = detail
+        self.errors = errors
+
+
+class InvalidInput(ShopError):
+    """The values sent cannot be right, whatever the state of the shop: HTTP 400."""
+
+
+class Refused(ShopError):
+    """The values are well formed, but a rule or the present state forbids the change: HTTP 409."""
+
+
+PROBLEMS = (
+    ProblemKind(
+        "not-shelf-or-van",
+        409,
+        "Not a shelf or van",
+        "Stock is put away on a shelf or in a van of the shop, and taken from one. Name one that "
+        "is open; job bags are filled by quotes.",
+    ),
+)

@@ -1,0 +1,1 @@
+"""What every endpoint of the API shares: problems, paging, idempotency, conditions, roles."""

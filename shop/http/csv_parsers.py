@@ -1,0 +1,110 @@
+"""How sheets are read: strict CSV (RFC 4180), each row with the line it starts on."""
+
+import csv
+import io
+from collections.abc import Iterator, Mapping
+from typing import IO, Any, NoReturn
+
+from rest_framework.parsers import BaseParser
+from rest_framework.serializers import Serializer
+
+from shop.errors import FieldError
+from shop.http.field_errors import pointer_to
+from shop.http.parsers import text_of
+from shop.http.problems import RequestProblem
+
+MAX_ROWS = 5000
+MAX_CELL_CHARACTERS = 10_000
+DELIMITERS = ",;\t"
+
+
+class SheetRow(dict[str, str]):
+    """The cells of one row by their column, without the empty ones, and its line in the sheet."""
+
+    def __init__(self, cells: Mapping[str, str], line: int) -> None:
+        super().__init__(cells)
+        self.line = line
+
+
+class StrictCSVParser(BaseParser):
+    """Reads a sheet in UTF-8 whose header row names fields of the view's input serializer.
+
+    The delimiter is whichever of comma, semicolon and tab stands most often in the header row.
+    """
+
+    media_type = "text/csv"
+
+    def parse(  # type: ignore[override]  # a list is as good
+        self,
+        stream: IO[Any],
+        media_type: str | None = None,
+        parser_context: Mapping[str, Any] | None = None,
+    ) -> list[SheetRow]:
+        """Return the rows.
+
+        Raises:
+            RequestProblem: `malformed-csv`, naming every wrong column or row.
+        """
+        text = text_of(stream.read(), media_type, "malformed-csv")
+        if "\0" in text:
+            _refuse("The body holds NUL characters; it is not CSV in UTF-8.")
+        try:
+            return _rows(text, (parser_context or {})["view"].input_class())
+        except csv.Error as error:
+            raise RequestProblem("malformed-csv", f"Not CSV: {error}.") from error
+
+
+def _refuse(detail: str, errors: tuple[FieldError, ...] = ()) -> NoReturn:
+    raise RequestProblem("malformed-csv", detail, errors)
+
+
+def _rows(text: str, serializer: type[Serializer[Any]]) -> list[SheetRow]:
+    header_line = text.partition("\n")[0]
+    delimiter = max(DELIMITERS, key=header_line.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    columns = [name.strip() for name in next(reader, [])]
+    _check_columns(columns, serializer)
+    rows: list[SheetRow] = []
+    errors: list[FieldError] = []
+    for line, cells in _records(reader):
+        error = _row_error(cells, len(columns), len(rows), line)
+        errors += [error] if error else []
+        rows.append(
+            SheetRow({name: cell for name, cell in zip(columns, cells, strict=False) if cell}, line)
+        )
+        if len(rows) > MAX_ROWS:
+            _refuse(f"There are more than {MAX_ROWS} rows; send them in several requests.")
+    if errors:
+        _refuse(f"{len(errors)} rows cannot be read; `errors` names each.", tuple(errors))
+    return rows
+
+
+def _records(reader: Any) -> Iterator[tuple[int, list[str]]]:
+    """Yield each record that is not empty with the line it starts on, since it may span several."""
+    before = reader.line_num
+    for cells in reader:
+        if any(cells):
+            yield before + 1, cells
+        before = reader.line_num
+
+
+def _row_error(cells: list[str], width: int, index: int, line: int) -> FieldError | None:
+    if len(cells) != width:
+        sentence = f"Line {line}: {len(cells)} cells under {width} columns."
+        return FieldError(pointer_to(index), "wrong-width", sentence)
+    if any(len(cell) > MAX_CELL_CHARACTERS for cell in cells):
+        sentence = f"Line {line}: a cell is longer than {MAX_CELL_CHARACTERS} characters."
+        return FieldError(pointer_to(index), "cell-too-long", sentence)
+    return None
+
+
+def _check_columns(columns: list[str], serializer: type[Serializer[Any]]) -> None:
+    fields = {name: each for name, each in serializer().fields.items() if not each.read_only}
+    wrong = {
+        "unknown": sorted(set(columns) - set(fields)),
+        "given twice": sorted({name for name in columns if columns.count(name) > 1}),
+        "missing": [name for name, each in fields.items() if each.required and name not in columns],
+    }
+    found = [f"{what}: {', '.join(map(repr, names))}" for what, names in wrong.items() if names]
+    if found:
+        _refuse(f"Columns {'; '.join(found)}. The columns are {', '.join(fields)}.")

@@ -1,0 +1,77 @@
+"""What stands under a noun: verbs, which change its state, and reports, which are read."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from rest_framework.decorators import action
+
+from shop.http.csv_parsers import StrictCSVParser
+from shop.http.parsers import StrictJSONParser
+from shop.http.renderers import CSVRenderer, PlainJSONRenderer
+from shop.http.views import Serializer
+
+Method = TypeVar("Method", bound=Callable[..., Any])
+
+
+def verb(
+    *,
+    takes: Serializer | None = None,
+    gives: Serializer | None = None,
+    gives_status: int = 200,
+    takes_list: bool = False,
+    takes_csv: bool = False,
+    of_one: bool = True,
+    path: str | None = None,
+    **options: Any,
+) -> Callable[[Method], Any]:
+    """Return a decorator that makes a method answer POST <noun>/{id}/<name-of-the-method>.
+
+    `takes` and `gives` are the serializers of body and answer (the view's `output` when not
+    given). `takes_list` lets a list be sent, `takes_csv` also a sheet of them. A verb that is not
+    `of_one` row stands under the noun itself. `options` are attributes of the view for this verb.
+    """
+    if takes_csv:
+        options["parser_classes"] = [StrictJSONParser, StrictCSVParser]
+    options |= {"takes": takes, "gives": gives, "gives_status": gives_status}
+    options |= {"takes_list": takes_list or takes_csv, "gives_list": False}
+    return _under_noun("post", path, options, of_one=of_one)
+
+
+def report(
+    *,
+    gives: Serializer,
+    gives_list: bool = False,
+    gives_csv: bool = False,
+    query: Serializer | None = None,
+    of_one: bool = False,
+    path: str | None = None,
+    **options: Any,
+) -> Callable[[Method], Any]:
+    """Return a decorator that makes a method answer GET <noun>/<name-of-the-method>.
+
+    `gives` is the serializer of the answer, or of each row of the page when it `gives_list` (then
+    `filterset_class` and `model` say by what it is filtered); `gives_csv` offers it as a sheet
+    too. `query` is the serializer of its parameters. One `of_one` row stands under its id.
+    """
+    if gives_csv:
+        options["renderer_classes"] = [PlainJSONRenderer, CSVRenderer]
+    options = {"filterset_class": None, **options, "gives": gives, "query": query}
+    options |= {"gives_list": gives_list, "takes": None}
+    return _under_noun("get", path, options, of_one=of_one)
+
+
+def _under_noun(
+    method: str, path: str | None, options: dict[str, Any], *, of_one: bool
+) -> Callable[[Method], Any]:
+    def decorated(function: Method) -> Any:
+        name = path or function.__name__.replace("_", "-")
+        route = action(
+            methods=[method],  # type: ignore[list-item]
+            detail=of_one,
+            url_path=name,
+            url_name=function.__name__.replace("_", "-"),
+            **options,
+        )
+        return route(function)
+
+    return decorated

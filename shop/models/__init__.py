@@ -1,0 +1,53 @@
+"""The tables of the shop app, one file per family of nouns."""
+
+from shop.models.answers import FirstAnswer
+from shop.models.clients import Client, ClientKind, Site
+from shop.models.instruments import Action, Instrument
+from shop.models.parts import Part, PartCategory, SizeScheme, Supplier, Unit
+from shop.models.profile import ShopProfile
+from shop.models.provenance import CatalogueRow, Provenance
+from shop.models.stock import (
+    HOLDING_KINDS,
+    OUTSIDE_KINDS,
+    Holding,
+    Level,
+    Move,
+    MoveReason,
+    Place,
+    PlaceKind,
+)
+from shop.models.taxes import StandardTaxCode, TaxCategory, TaxRate
+from shop.models.users import Role, User
+from shop.models.visits import Visit, VisitStatus
+
+__all__ = [
+    "HOLDING_KINDS",
+    "OUTSIDE_KINDS",
+    "Action",
+    "CatalogueRow",
+    "Client",
+    "ClientKind",
+    "FirstAnswer",
+    "Holding",
+    "Instrument",
+    "Level",
+    "Move",
+    "MoveReason",
+    "Part",
+    "PartCategory",
+    "Place",
+    "PlaceKind",
+    "Provenance",
+    "Role",
+    "ShopProfile",
+    "Site",
+    "SizeScheme",
+    "StandardTaxCode",
+    "Supplier",
+    "TaxCategory",
+    "TaxRate",
+    "Unit",
+    "User",
+    "Visit",
+    "VisitStatus",
+]

@@ -1,0 +1,58 @@
+"""The pianos."""
+
+from typing import ClassVar
+
+import pghistory
+from django.db import models
+from django.db.models import F, Q
+
+from shop.models.clients import Site
+
+
+class Action(models.TextChoices):
+    """The kind of action, which decides what can be wrong and how it is reached."""
+
+    UPRIGHT = "upright", "Upright"
+    SPINET = "spinet", "Spinet (drop action)"
+    GRAND = "grand", "Grand"
+
+
+@pghistory.track(pghistory.InsertEvent(), pghistory.UpdateEvent(), pghistory.DeleteEvent())
+class Instrument(models.Model):
+    """One piano. Its compass is stored as MIDI numbers: 88 notes are 21 (A0) to 108 (C8)."""
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="instruments")
+    action = models.CharField(max_length=20, choices=Action)
+    maker = models.CharField(max_length=100)
+    model = models.CharField(max_length=100, blank=True)
+    serial_number = models.CharField(max_length=50, blank=True)
+    built_year = models.PositiveSmallIntegerField(null=True, blank=True)
+    lowest_midi = models.PositiveSmallIntegerField(default=21)
+    highest_midi = models.PositiveSmallIntegerField(default=108)
+    key_covering = models.CharField(max_length=100, blank=True)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="shop_instrument_action_known",
+                condition=Q(action__in=Action.values),
+                violation_error_code="action-unknown",
+                violation_error_message="The action is upright, spinet or grand.",
+            ),
+            models.CheckConstraint(
+                name="shop_instrument_compass",
+                condition=Q(lowest_midi__lt=F("highest_midi"), highest_midi__lte=127),
+                violation_error_code="compass-impossible",
+                violation_error_message="The lowest note is below the highest, in MIDI 0 to 127.",
+            ),
+            models.CheckConstraint(
+                name="shop_instrument_built_year",
+                condition=Q(built_year__isnull=True) | Q(built_year__range=(1700, 2100)),
+                violation_error_code="year-absurd",
+                violation_error_message="The year of building lies between 1700 and 2100.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return " ".join(filter(None, [self.maker, self.model, self.serial_number]))

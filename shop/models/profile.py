@@ -1,0 +1,76 @@
+"""The shop itself: one row."""
+
+from typing import ClassVar
+
+import pghistory
+from django.db import models
+from django.db.models import F, Q
+
+from shop.models.parts import SizeScheme
+
+
+@pghistory.track(pghistory.UpdateEvent())
+class ShopProfile(models.Model):
+    """What stands on the shop's documents, and its settings. There is exactly one, with id 1.
+
+    Humidity limits are the shop's own judgement, since published advice differs.
+    """
+
+    id = models.PositiveSmallIntegerField(primary_key=True, default=1)
+    name = models.CharField(max_length=200, default="The piano repair shop")
+    street = models.CharField(max_length=200, blank=True)
+    city = models.CharField(max_length=100, blank=True)
+    postcode = models.CharField(max_length=20, blank=True)
+    country = models.CharField(max_length=2, blank=True)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=50, blank=True)
+    is_tax_registered = models.BooleanField(default=False)
+    tax_number = models.CharField(max_length=50, blank=True)
+    quote_validity_days = models.PositiveSmallIntegerField(default=30)
+    payment_days = models.PositiveSmallIntegerField(default=14)
+    pin_size_scheme = models.CharField(max_length=10, choices=SizeScheme, default=SizeScheme.INCH)
+    humidity_target_percent = models.DecimalField(max_digits=4, decimal_places=1, default=42)
+    humidity_lowest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=35)
+    humidity_highest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=55)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="shop_shopprofile_only_one",
+                condition=Q(id=1),
+                violation_error_code="profile-exists",
+                violation_error_message="There is one shop profile; change it instead.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_humidity_ordered",
+                condition=Q(
+                    humidity_lowest_percent__gte=0,
+                    humidity_lowest_percent__lte=F("humidity_target_percent"),
+                    humidity_target_percent__lte=F("humidity_highest_percent"),
+                    humidity_highest_percent__lte=100,
+                ),
+                violation_error_code="humidity-limits-disordered",
+                violation_error_message="Humidity runs lowest, target, highest, in 0 to 100 %.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_tax_number",
+                condition=Q(is_tax_registered=False) | ~Q(tax_number=""),
+                violation_error_code="tax-number-missing",
+                violation_error_message="A shop registered for tax has a tax number.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_pin_scheme_known",
+                condition=Q(pin_size_scheme__in=SizeScheme.values),
+                violation_error_code="pin-scheme-unknown",
+                violation_error_message="Centre pins are stocked by the inch or metric scheme.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_days_sensible",
+                condition=Q(quote_validity_days__range=(1, 366), payment_days__lte=366),
+                violation_error_code="days-absurd",
+                violation_error_message="A quote holds 1 to 366 days; payment is due in 366.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,291 @@
+"""The stock ledger: places, moves between them, and what the moves add up to."""
+
+from typing import ClassVar
+
+import pgtrigger
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+
+from shop.models.guards import Guard, append_only, no_truncate
+from shop.models.parts import Part
+
+
+class PlaceKind(models.TextChoices):
+    """What stands behind a place. The first three hold stock; the others are the world outside."""
+
+    SHELF = "shelf", "Shelf"
+    VAN = "van", "Van"
+    BAG = "bag", "Job bag"
+    SUPPLIER = "supplier", "Suppliers"
+    USED = "used", "Used"
+    SCRAPPED = "scrapped", "Scrapped"
+    COUNT_DIFFERENCE = "count_difference", "Count differences"
+
+
+HOLDING_KINDS = [PlaceKind.SHELF, PlaceKind.VAN, PlaceKind.BAG]
+OUTSIDE_KINDS = [kind for kind in PlaceKind if kind not in HOLDING_KINDS]
+
+
+class Place(models.Model):
+    """Where a part can be. There is one place of each outside kind, made with the tables."""
+
+    kind = models.CharField(max_length=20, choices=PlaceKind)
+    name = models.CharField(max_length=100, unique=True)
+    is_active = models.BooleanField(default=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="shop_place_kind_known",
+                condition=Q(kind__in=PlaceKind.values),
+                violation_error_code="kind-unknown",
+                violation_error_message="The kind of place is not one that the ledger knows.",
+            ),
+            models.UniqueConstraint(
+                name="shop_place_one_of_each_outside",
+                fields=["kind"],
+                condition=Q(kind__in=OUTSIDE_KINDS),
+                violation_error_code="place-exists",
+                violation_error_message="There is one place of this kind already.",
+            ),
+        ]
+        triggers: ClassVar = [
+            Guard(
+                name="shop_place_kind_fixed",
+                code="place-kind-fixed",
+                message="A place keeps its kind, since its moves were made under it.",
+                operation=pgtrigger.UpdateOf("kind"),
+                refuse_when="OLD.kind IS DISTINCT FROM NEW.kind",
+            ),
+            Guard(
+                name="shop_place_closed_empty",
+                code="place-not-empty",
+                message="Something is still at this place; move it before closing the place.",
+                operation=pgtrigger.UpdateOf("is_active"),
+                refuse_when=(
+                    "NOT NEW.is_active AND EXISTS (SELECT FROM shop_level"
+                    " WHERE place_id = NEW.id AND quantity <> 0)"
+                ),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class MoveReason(models.TextChoices):
+    """Why stock moved."""
+
+    RECEIVED = "received", "Goods received"
+    BAGGED = "bagged", "Set aside for a job"
+    UNBAGGED = "unbagged", "Returned from a job bag"
+    FITTED = "fitted", "Fitted"
+    TRANSFERRED = "transferred", "Moved between shelves and vans"
+    SCRAPPED = "scrapped", "Scrapped"
+    COUNTED = "counted", "Corrected by a count"
+    RETURNED = "returned", "Returned to the supplier"
+
+
+class Move(models.Model):
+    """A quantity of one part that went from one place to another. Never changed.
+
+    `value` is what the quantity cost by the moving weighted average (IAS 2), in the shop's
+    currency; for goods received it is what they cost. A move between held places has the value it
+    carries along.
+    """
+
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="moves")
+    from_place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="moves_out")
+    to_place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="moves_in")
+    quantity = models.DecimalField(max_digits=14, decimal_places=3)
+    value = models.DecimalField(max_digits=14, decimal_places=3)
+    reason = models.CharField(max_length=20, choices=MoveReason)
+    reference = models.CharField(max_length=100, blank=True)
+    moved_at = models.DateTimeField()
+    moved_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True
+    )
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="shop_move_quantity_positive",
+                condition=Q(quantity__gt=0, value__gte=0),
+                violation_error_code="quantity-not-positive",
+                violation_error_message="A move takes more than nothing, at no negative value.",
+            ),
+            models.CheckConstraint(
+                name="shop_move_between_two_places",
+                condition=~Q(from_place=F("to_place")),
+                violation_error_code="same-place",
+                violation_error_message="A move goes from one place to another.",
+            ),
+            models.CheckConstraint(
+                name="shop_move_reason_known",
+                condition=Q(reason__in=MoveReason.values),
+                violation_error_code="reason-unknown",
+                violation_error_message="The reason of a move is not one that the ledger knows.",
+            ),
+        ]
+        indexes: ClassVar = [
+            models.Index(fields=["part", "moved_at", "id"], name="shop_move_by_part"),
+            models.Index(fields=["moved_at", "id"], name="shop_move_by_time"),
+        ]
+        triggers: ClassVar = [
+            *append_only("shop_move", "Stock moves"),
+            Guard(
+                name="shop_move_whole_pieces",
+                code="quantity-not-whole",
+                message="Parts counted in pieces or sheets move in whole numbers.",
+                operation=pgtrigger.Insert,
+                refuse_when=(
+                    "NEW.quantity <> trunc(NEW.quantity) AND EXISTS (SELECT FROM shop_part"
+                    " WHERE id = NEW.part_id AND unit IN ('piece', 'sheet'))"
+                ),
+            ),
+            Guard(
+                name="shop_move_touches_stock",
+                code="move-outside-only",
+                message="A move starts or ends at a shelf, a van or a job bag.",
+                operation=pgtrigger.Insert,
+                refuse_when=(
+                    "NOT EXISTS (SELECT FROM shop_place WHERE id IN (NEW.from_place_id,"
+                    " NEW.to_place_id) AND kind IN ('shelf', 'van', 'bag'))"
+                ),
+            ),
+            Guard(
+                name="shop_move_place_open",
+                code="place-closed",
+                message="The place is closed; nothing can be moved there.",
+                operation=pgtrigger.Insert,
+                refuse_when=(
+                    "EXISTS (SELECT FROM shop_place WHERE id = NEW.to_place_id AND NOT is_active)"
+                ),
+            ),
+            pgtrigger.Trigger(
+                name="shop_move_keeps_levels",
+                level=pgtrigger.Statement,
+                when=pgtrigger.After,
+                operation=pgtrigger.Insert,
+                referencing=pgtrigger.Referencing(new="new_moves"),
+                # Holdings are locked first and in key order, so that two postings never deadlock.
+                func="""
+                    PERFORM 1 FROM shop_holding
+                        WHERE part_id IN (SELECT part_id FROM new_moves)
+                        ORDER BY part_id FOR UPDATE;
+                    INSERT INTO shop_level (part_id, place_id, is_held, quantity)
+                        SELECT DISTINCT move.part_id, place.id,
+                               place.kind IN ('shelf', 'van', 'bag'), 0
+                        FROM new_moves AS move
+                        JOIN shop_place AS place
+                            ON place.id IN (move.from_place_id, move.to_place_id)
+                    ON CONFLICT (part_id, place_id) DO NOTHING;
+                    UPDATE shop_level AS level
+                        SET quantity = level.quantity + change.quantity
+                        FROM (SELECT part_id, place_id, sum(quantity) AS quantity
+                              FROM (SELECT part_id, from_place_id AS place_id, -quantity AS quantity
+                                        FROM new_moves
+                                    UNION ALL
+                                    SELECT part_id, to_place_id, quantity FROM new_moves) AS side
+                              GROUP BY part_id, place_id) AS change
+                        WHERE level.part_id = change.part_id
+                          AND level.place_id = change.place_id;
+                    UPDATE shop_holding AS holding
+                        SET quantity = holding.quantity + change.quantity,
+                            value = holding.value + change.value
+                        FROM (SELECT move.part_id,
+                                     sum(move.quantity * move.direction) AS quantity,
+                                     sum(move.value * move.direction) AS value
+                              FROM (SELECT new_moves.part_id, new_moves.quantity, new_moves.value,
+                                           (target.kind IN ('shelf', 'van', 'bag'))::int
+                                           - (source.kind IN ('shelf', 'van', 'bag'))::int
+                                           AS direction
+                                    FROM new_moves
+                                    JOIN shop_place AS source ON source.id = from_place_id
+                                    JOIN shop_place AS target ON target.id = to_place_id) AS move
+                              WHERE move.direction <> 0
+                              GROUP BY move.part_id) AS change
+                        WHERE holding.part_id = change.part_id;
+                    RETURN NULL;
+                """,
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} of part {self.part_id}"
+
+
+def kept_by_ledger(model: str) -> list[Guard]:
+    """Return the guards that let only the ledger's own triggers write a table of sums."""
+    message = "Levels and holdings are the sums of the moves; post a move instead."
+    return [
+        Guard(
+            name=f"{model}_kept_by_ledger",
+            code="kept-by-ledger",
+            message=message,
+            operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
+            refuse_when="pg_trigger_depth() < 2",
+        ),
+        no_truncate(model, message),
+    ]
+
+
+class Level(models.Model):
+    """How much of a part is at a place: always the sum of its moves, kept by a trigger.
+
+    Outside places go below zero as stock comes out of them; over all places a part sums to zero.
+    """
+
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="levels")
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="levels")
+    is_held = models.BooleanField()
+    quantity = models.DecimalField(max_digits=14, decimal_places=3)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                name="shop_level_one_per_part_and_place", fields=["part", "place"]
+            ),
+            models.CheckConstraint(
+                name="shop_level_not_negative",
+                condition=Q(is_held=False) | Q(quantity__gte=0),
+                violation_error_code="stock-short",
+                violation_error_message="The place holds less of the part than that.",
+            ),
+        ]
+        indexes: ClassVar = [
+            models.Index(fields=["place", "part"], name="shop_level_by_place"),
+        ]
+        triggers: ClassVar = kept_by_ledger("shop_level")
+
+    def __str__(self) -> str:
+        return f"{self.quantity} of part {self.part_id} at place {self.place_id}"
+
+
+class Holding(models.Model):
+    """What the shop holds of a part over all shelves, vans and bags, and its value at cost.
+
+    It comes and goes with its part, and is locked before any move of the part, which is what keeps
+    stock actions in order.
+    """
+
+    part = models.OneToOneField(
+        Part, on_delete=models.DO_NOTHING, primary_key=True, related_name="holding"
+    )
+    quantity = models.DecimalField(max_digits=14, decimal_places=3, default=0)
+    value = models.DecimalField(max_digits=14, decimal_places=3, default=0)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="shop_holding_value_with_quantity",
+                condition=Q(quantity__gt=0, value__gte=0) | Q(quantity=0, value=0),
+                violation_error_code="value-without-stock",
+                violation_error_message="What is held has a value, and nothing held has none.",
+            ),
+        ]
+        triggers: ClassVar = kept_by_ledger("shop_holding")
+
+    def __str__(self) -> str:
+        return f"{self.quantity} held of part {self.part_id}"

@@ -1,0 +1,23 @@
+"""Parts and what there is of them."""
+
+from decimal import Decimal
+
+from django.db.models import DecimalField, OuterRef, QuerySet, Subquery, Sum, Value
+from django.db.models.functions import Coalesce
+
+from shop.models import Level, Part, PlaceKind
+
+NOTHING = Value(Decimal(0), output_field=DecimalField(max_digits=14, decimal_places=3))
+
+
+def with_levels(parts: QuerySet[Part]) -> QuerySet[Part]:
+    """Return parts with `on_hand`, on shelves and in vans, and `in_bags`, set aside for jobs."""
+    return parts.annotate(
+        on_hand=_held([PlaceKind.SHELF, PlaceKind.VAN]), in_bags=_held([PlaceKind.BAG])
+    )
+
+
+def _held(kinds: list[PlaceKind]) -> Coalesce:
+    levels = Level.objects.filter(part=OuterRef("pk"), place__kind__in=kinds)
+    total = levels.order_by().values("part").annotate(total=Sum("quantity"))
+    return Coalesce(Subquery(total.values("total")), NOTHING)

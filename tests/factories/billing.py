@@ -1,0 +1,238 @@
+from datetime import date, timedelta
+from decimal import Decimal
+
+import factory
+
+from billing import models
+from shop.models import StandardTaxCode
+from tests.factories.diagnostics import ExaminationFactory
+from tests.factories.shop import (
+    CatalogueRowFactory,
+    ClientFactory,
+    PartFactory,
+    PlaceFactory,
+    RowFactory,
+    TaxCategoryFactory,
+    UserFactory,
+    moved_on,
+)
+from tests.factories.world import FAR_DAY, NOW, TODAY, main_shelf
+
+
+class LabourRateFactory(CatalogueRowFactory):
+    class Meta:
+        model = models.LabourRate
+
+    per_hour = 60
+    tax_category = factory.SubFactory(TaxCategoryFactory)
+    valid_from = date(2000, 1, 1)
+
+
+class FeeFactory(CatalogueRowFactory):
+    class Meta:
+        model = models.Fee
+
+    kind = models.FeeKind.TRAVEL
+    amount = 25
+    tax_category = factory.SubFactory(TaxCategoryFactory)
+
+
+class DocumentFactory(RowFactory):
+    """A quote or invoice of one line of labour: 100.00 without tax, 17.50 of tax."""
+
+    class Meta:
+        abstract = True
+
+    currency = "EUR"
+    minor_units = 2
+    net_total = Decimal(100)
+    tax_total = Decimal("17.5")
+    gross_total = factory.LazyAttribute(lambda row: row.net_total + row.tax_total)
+
+
+class DocumentLineFactory(RowFactory):
+    """A line that costs nothing, so that it can stand beside others, unless told otherwise."""
+
+    class Meta:
+        abstract = True
+
+    position = 2
+    kind = models.LineKind.LABOUR
+    description = "Repin a hammer flange"
+    quantity = 1
+    unit = "note"
+    unit_price = factory.SelfAttribute("net_amount")
+    discount_amount = 0
+    net_amount = 0
+    tax_category = factory.SubFactory(TaxCategoryFactory)
+    tax_code = StandardTaxCode.STANDARD
+    tax_percent = Decimal("17.5")
+
+
+class DocumentTaxFactory(RowFactory):
+    class Meta:
+        abstract = True
+
+    tax_code = StandardTaxCode.ZERO
+    tax_percent = 0
+    taxable_amount = 0
+    tax_amount = 0
+
+
+def taxed_in_full(document):
+    return {
+        "tax_code": StandardTaxCode.STANDARD,
+        "tax_percent": Decimal("17.5"),
+        "taxable_amount": document.net_total,
+        "tax_amount": document.tax_total,
+    }
+
+
+APPROVED = {
+    "status": models.QuoteStatus.APPROVED,
+    "decided_at": NOW,
+    "decided_on": TODAY,
+    "decided_by_name": "The caretaker",
+}
+COMPLETED = {"status": models.QuoteStatus.COMPLETED, "completed_at": NOW}
+
+
+def closed(status):
+    return {"status": status, "decided_at": NOW, "decision_reason": "The hall was let."}
+
+
+class QuoteFactory(DocumentFactory):
+    """An offered quote, or one that has moved on: `QuoteFactory(approved=True)`."""
+
+    class Meta:
+        model = models.Quote
+
+    class Params:
+        approved = factory.Trait(then=moved_on(APPROVED))
+        completed = factory.Trait(then=moved_on(APPROVED, COMPLETED))
+        declined = factory.Trait(then=moved_on(closed(models.QuoteStatus.DECLINED)))
+        withdrawn = factory.Trait(then=moved_on(closed(models.QuoteStatus.WITHDRAWN)))
+        expired = factory.Trait(then=moved_on(closed(models.QuoteStatus.EXPIRED)))
+
+    examination = factory.SubFactory(ExaminationFactory)
+    client = factory.SelfAttribute("examination.instrument.site.client")
+    made_at = NOW
+    made_by = factory.SelfAttribute("examination.technician")
+    valid_until = FAR_DAY
+    bag = factory.SubFactory(PlaceFactory, bag=True)
+    from_place = factory.LazyFunction(main_shelf)
+    net_low = Decimal(80)
+    net_high = Decimal(140)
+    minutes_low = 70
+    minutes_likely = 95
+    minutes_high = 150
+    diagnosis = factory.LazyFunction(lambda: {"findings": []})
+
+    @factory.post_generation
+    def lines(quote, create, extracted, **kwargs):
+        QuoteLineFactory(quote=quote, position=1, net_amount=quote.net_total)
+        QuoteTaxFactory(quote=quote, **taxed_in_full(quote))
+
+
+class QuoteLineFactory(DocumentLineFactory):
+    class Meta:
+        model = models.QuoteLine
+
+    quote = factory.SubFactory(QuoteFactory)
+
+
+class QuoteTaxFactory(DocumentTaxFactory):
+    class Meta:
+        model = models.QuoteTax
+
+    quote = factory.SubFactory(QuoteFactory)
+
+
+class BagLineFactory(RowFactory):
+    class Meta:
+        model = models.BagLine
+
+    quote = factory.SubFactory(QuoteFactory)
+    part = factory.SubFactory(PartFactory)
+    wanted_quantity = 5
+    taken_quantity = 3
+
+
+class NumberSeriesFactory(RowFactory):
+    """A series without a number yet, a year for each."""
+
+    class Meta:
+        model = models.NumberSeries
+
+    code = "invoice"
+    year = factory.Sequence(lambda n: 1900 + n)
+
+
+def next_in_series(code="invoice", year=TODAY.year):
+    """Take the next number and return the series that gave it out."""
+    series, _ = models.NumberSeries.objects.get_or_create(code=code, year=year)
+    series.last_number += 1
+    series.save()
+    return series
+
+
+def issued():
+    """The columns that make a draft an issued invoice, with the next number of the year."""
+    series = next_in_series()
+    return {
+        "status": models.InvoiceStatus.ISSUED,
+        "series": series,
+        "sequence": series.last_number,
+        "number": f"{series.year}-{series.last_number:05d}",
+        "issued_on": TODAY,
+        "due_on": TODAY + timedelta(days=14),
+        "seller": {"name": "The piano repair shop"},
+        "buyer": {"name": "Eel Pie Lane School"},
+    }
+
+
+class InvoiceFactory(DocumentFactory):
+    """A draft, or an issued invoice: `InvoiceFactory(issued=True)`."""
+
+    class Meta:
+        model = models.Invoice
+
+    class Params:
+        issued = factory.Trait(then=moved_on(issued))
+
+    client = factory.SubFactory(ClientFactory)
+    drafted_at = NOW
+    drafted_by = factory.SubFactory(UserFactory)
+
+    @factory.post_generation
+    def lines(invoice, create, extracted, **kwargs):
+        InvoiceLineFactory(invoice=invoice, position=1, net_amount=invoice.net_total)
+        InvoiceTaxFactory(invoice=invoice, **taxed_in_full(invoice))
+
+
+class InvoiceLineFactory(DocumentLineFactory):
+    class Meta:
+        model = models.InvoiceLine
+
+    invoice = factory.SubFactory(InvoiceFactory)
+
+
+class InvoiceTaxFactory(DocumentTaxFactory):
+    class Meta:
+        model = models.InvoiceTax
+
+    invoice = factory.SubFactory(InvoiceFactory)
+
+
+class PaymentFactory(RowFactory):
+    """A part of what is due on an issued invoice."""
+
+    class Meta:
+        model = models.Payment
+
+    invoice = factory.SubFactory(InvoiceFactory, issued=True)
+    amount = Decimal(40)
+    method = models.PaymentMethod.TRANSFER
+    received_on = TODAY
+    recorded_at = NOW
+    recorded_by = factory.SubFactory(UserFactory)
