@@ -75,4 +75,18 @@ PROBLEMS = (
         "Stock is put away on a shelf or in a van of the shop, and taken from one. Name one that "
         "is open; job bags are filled by quotes.",
     ),
+    ProblemKind(
+        "stock-short",
+        409,
+        "Too little in stock",
+        "A place holds less of a part than was to be taken. The errors name each line and say what "
+        "there is. Receive or transfer stock, count the place, or take less.",
+    ),
+    ProblemKind(
+        "last-owner",
+        409,
+        "The last owner",
+        "Somebody who may sign in has to be owner of the shop, or nobody could manage its people. "
+        "Make somebody else owner first.",
+    ),
 )

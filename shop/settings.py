@@ -4,6 +4,7 @@
 |---|---|---|
 | DATABASE_URL | the PostgreSQL (15 or later) to work on | one is started from the wheel |
 | DATABASE_OWNER_URL | the same database, as the tables' owner (`migrate`) | DATABASE_URL |
+| POSTGRES_BIN | the folder of the programs that run the one that is started | the wheel's |
 | DATABASE_POOL_SIZE | connections that one server process keeps open, 0 for no pool | 0 |
 | SECRET_KEY | signs links and sessions | a random one, kept in `var/secret_key` |
 | DEBUG | shows tracebacks in the browser | false |
@@ -134,7 +135,6 @@ USE_I18N = True
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = VAR_DIR / "static"
 WHITENOISE_USE_FINDERS = True
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024
@@ -173,6 +173,19 @@ SPECTACULAR_SETTINGS = {
     "COMPONENT_SPLIT_REQUEST": True,
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "SERVE_AUTHENTICATION": [],
+    "ENUM_NAME_OVERRIDES": {
+        "Action": "shop.models.Action",
+        "ChargedPer": "diagnostics.models.ChargedPer",
+        "ClientKind": "shop.models.ClientKind",
+        "FeeKind": "billing.models.FeeKind",
+        "InvoiceStatus": "billing.models.InvoiceStatus",
+        "LineKind": "billing.models.LineKind",
+        "OwnPlaceKind": "shop.api.places.OWN_KINDS",
+        "PlaceKind": "shop.models.PlaceKind",
+        "QuoteStatus": "billing.models.QuoteStatus",
+        "SizeScheme": "shop.models.SizeScheme",
+        "VisitStatus": "shop.models.VisitStatus",
+    },
     "PREPROCESSING_HOOKS": ["shop.http.openapi.paths_without_slash"],
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",

@@ -12,6 +12,7 @@ handler404 = "shop.http.error_pages.page_not_found"
 handler500 = "shop.http.error_pages.server_error"
 
 urlpatterns = [
+    path("api/v1/", include("shop.api_urls")),
     # By name, since this app may not import the others.
     path("api/v1/", include("diagnostics.urls")),
     path("api/v1/", include("billing.urls")),

@@ -1,13 +1,15 @@
 """Databases for the tests, on the same server as the program's own.
 
-Each worker makes a template from the migrations once, as the tables' owner, and clones it: for
-all tests that roll back (`db`, the `django_db` mark), and afresh for each that needs real
-commits (`committed_database`), since ledgers refuse to be emptied. Tests run as the
-application's role, like the program.
+Each run makes a template from the migrations once, as the tables' owner, and clones it: for all
+tests that roll back (`db`, the `django_db` mark), and afresh for each that needs real commits
+(`committed_database`), since ledgers refuse to be emptied. Tests run as the application's role,
+like the program.
 """
 
-import os
 from collections.abc import Iterator
+from contextlib import ExitStack
+from itertools import count
+from typing import Any
 from urllib.parse import quote, urlencode
 
 import pytest
@@ -16,26 +18,38 @@ from django.db import connections
 from psycopg import sql
 from pytest_django import DjangoDbBlocker
 
-WORKER = os.environ.get("PYTEST_XDIST_WORKER", "main")
-TEMPLATE = f"test_shop_template_{WORKER}"
-SHARED = f"test_shop_{WORKER}"
-COMMITTED = f"test_shop_committed_{WORKER}"
 
+class Databases:
+    """The databases of this run, or of this worker where several share a run's tests."""
 
-def administer(statement: str, **names: str) -> None:
-    identifiers = {key: sql.Identifier(name) for key, name in names.items()}
-    with connections["owner"]._nodb_cursor() as cursor:
-        cursor.execute(sql.SQL(statement).format(**identifiers))
+    def __init__(self, cursor: Any) -> None:
+        self.cursor = cursor
+        # The lowest number that no other run has; what a killed one left behind is taken over.
+        number = next(number for number in count(1) if self._is_free(number))
+        self.template = f"test_shop_{number}_template"
+        self.shared = f"test_shop_{number}"
+        self.committed = f"test_shop_{number}_committed"
 
+    def _is_free(self, number: int) -> bool:
+        # Kept until the connection is closed.
+        self.cursor.execute("SELECT pg_try_advisory_lock(%s)", [number])
+        return self.cursor.fetchone()[0]
 
-def drop(name: str) -> None:
-    # Ends the connections that a test has left open, in threads or in processes.
-    administer("DROP DATABASE IF EXISTS {name} WITH (FORCE)", name=name)
+    def _execute(self, statement: str, **names: str) -> None:
+        identifiers = {key: sql.Identifier(name) for key, name in names.items()}
+        self.cursor.execute(sql.SQL(statement).format(**identifiers))
 
+    def create(self, name: str) -> None:
+        self.drop(name)
+        self._execute("CREATE DATABASE {name}", name=name)
 
-def clone(name: str) -> None:
-    drop(name)
-    administer("CREATE DATABASE {name} TEMPLATE {template}", name=name, template=TEMPLATE)
+    def clone(self, name: str) -> None:
+        self.drop(name)
+        self._execute("CREATE DATABASE {name} TEMPLATE {source}", name=name, source=self.template)
+
+    def drop(self, name: str) -> None:
+        # Ends the connections that a test has left open, in threads or in processes.
+        self._execute("DROP DATABASE IF EXISTS {name} WITH (FORCE)", name=name)
 
 
 def use(name: str) -> None:
@@ -55,38 +69,49 @@ def url(alias: str) -> str:
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(
+def databases(
     django_test_environment: None, django_db_blocker: DjangoDbBlocker
-) -> Iterator[None]:
+) -> Iterator[Databases]:
+    with ExitStack() as open_cursor:
+        with django_db_blocker.unblock():
+            cursor = open_cursor.enter_context(connections["owner"]._nodb_cursor())
+            databases = Databases(cursor)
+        yield databases
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(databases: Databases, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
     with django_db_blocker.unblock():
         own = connections["default"].settings_dict["NAME"]
-        drop(TEMPLATE)
-        administer("CREATE DATABASE {name}", name=TEMPLATE)
-        use(TEMPLATE)
+        databases.create(databases.template)
+        use(databases.template)
         call_command("migrate", verbosity=0)
         # From here on nobody connects to the template, so that it can be cloned at any time.
-        use(SHARED)
-        clone(SHARED)
+        use(databases.shared)
+        databases.clone(databases.shared)
     yield
     with django_db_blocker.unblock():
         use(own)
-        drop(SHARED)
-        drop(TEMPLATE)
+        databases.drop(databases.shared)
+        databases.drop(databases.template)
 
 
 @pytest.fixture
 def committed_database(
-    request: pytest.FixtureRequest, django_db_setup: None, django_db_blocker: DjangoDbBlocker
+    request: pytest.FixtureRequest,
+    databases: Databases,
+    django_db_setup: None,
+    django_db_blocker: DjangoDbBlocker,
 ) -> Iterator[str]:
     """A database of the test's own, in which it commits; the value is its name."""
     if request.node.get_closest_marker("django_db") or "db" in request.fixturenames:
         pytest.fail("A test commits or rolls back: committed_database goes without django_db.")
     with django_db_blocker.unblock():
-        clone(COMMITTED)
-        use(COMMITTED)
-        yield COMMITTED
-        use(SHARED)
-        drop(COMMITTED)
+        databases.clone(databases.committed)
+        use(databases.committed)
+        yield databases.committed
+        use(databases.shared)
+        databases.drop(databases.committed)
 
 
 @pytest.fixture

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import pytest
-from django.db import DEFAULT_DB_ALIAS, IntegrityError, connections, transaction
-
-from shop.http.database_rules import database_rules
+from django.db import DEFAULT_DB_ALIAS, IntegrityError, OperationalError, connections, transaction
 
 
-def as_at_commit(using: str = DEFAULT_DB_ALIAS) -> None:
-    """Check what the database leaves until the commit, as a commit would."""
-    with connections[using].cursor() as cursor:
+@contextmanager
+def accepted(using: str = DEFAULT_DB_ALIAS) -> Iterator[None]:
+    """Expect the block to break no rule, neither at once nor at the commit."""
+    with transaction.atomic(using=using), connections[using].cursor() as cursor:
+        yield
         cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
         cursor.execute("SET CONSTRAINTS ALL DEFERRED")
 
@@ -19,15 +19,23 @@ def as_at_commit(using: str = DEFAULT_DB_ALIAS) -> None:
 @contextmanager
 def refused(rule: str, using: str = DEFAULT_DB_ALIAS) -> Iterator[None]:
     """Expect the block to break `rule`, at once or at the commit, and undo what it did."""
-    with pytest.raises(IntegrityError) as caught, transaction.atomic(using=using):
+    with pytest.raises(IntegrityError) as caught, accepted(using):
         yield
-        as_at_commit(using)
     assert caught.value.__cause__.diag.constraint_name == rule
 
 
 @contextmanager
-def accepted(using: str = DEFAULT_DB_ALIAS) -> Iterator[None]:
-    """Expect the block to break no rule, neither at once nor at the commit."""
-    with transaction.atomic(using=using):
+def impatient(using: str) -> Iterator[None]:
+    """Wait for locks no longer than a moment."""
+    with transaction.atomic(using=using), connections[using].cursor() as cursor:
+        cursor.execute("SET LOCAL lock_timeout = '100ms'")
         yield
-        as_at_commit(using)
+
+
+@contextmanager
+def kept_waiting(using: str) -> Iterator[None]:
+    """Expect the block to wait for what another connection has not committed yet."""
+    with pytest.raises(OperationalError) as caught, impatient(using):
+        yield
+    # Lock not available. Source: PostgreSQL documentation, appendix A.
+    assert caught.value.__cause__.sqlstate == "55P03"

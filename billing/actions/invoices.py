@@ -168,7 +168,8 @@ def payment_record(
         raise InvalidInput("invalid-input", detail, (error,))
     due = invoice_due(invoice)
     if money.amount > due:
-        detail = f"{due:f} {invoice.currency} are due on invoice {invoice.number}."
+        left = f"{rounded(due, invoice.minor_units):f} {invoice.currency}"
+        detail = f"{left} are due on invoice {invoice.number}."
         raise Refused("paid-beyond-due", detail, (FieldError("/amount", "beyond-due", detail),))
     return Payment.objects.create(
         invoice=invoice,

@@ -22,6 +22,7 @@ from shop.actions.bags import bag_fill, bag_open, bag_parts
 from shop.actions.stock import Posted, holdings_lock
 from shop.errors import FieldError, Refused
 from shop.models import Part, Place, ShopProfile, User
+from shop.rules.quantities import plain
 
 
 @dataclass(frozen=True)
@@ -173,7 +174,9 @@ def _refuse_short(wanted: Mapping[int, Decimal], taken: Mapping[int, Decimal]) -
             "stock-short",
             "There is not enough on the shelf; receive goods, or quote without require_stock.",
             tuple(
-                FieldError("/require_stock", "stock-short", f"{short[pk]:f} of {code} are short.")
+                FieldError(
+                    "/require_stock", "stock-short", f"{plain(short[pk])} of {code} are short."
+                )
                 for pk, code in names
             ),
         )

@@ -4,7 +4,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from billing.api.amounts import AmountField, PriceField, QuantityField
+from shop.http.amounts import AmountField, PriceField, QuantityField
 
 TOTALS = ("currency", "net_total", "tax_total", "gross_total")
 

@@ -1,9 +1,10 @@
 """Invoices: issued, paid, and what is still due."""
 
+from decimal import Decimal
 from typing import Any
 
 import django_filters
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.response import Response
@@ -14,10 +15,10 @@ from billing.actions.invoices import (
     invoice_issue,
     payment_record,
 )
-from billing.api.amounts import AmountField
 from billing.api.documents import TOTALS, DocumentLineOutput, DocumentTaxOutput
 from billing.models import Invoice, InvoiceStatus, Payment, PaymentMethod
 from billing.queries.invoices import invoices, invoices_in_full
+from shop.http.amounts import AmountField
 from shop.http.filters import IdFilter, Order
 from shop.http.permissions import OFFICE, grants
 from shop.http.records import Deleted, Listed, Retrieved
@@ -29,7 +30,7 @@ from shop.http.views import ShopViewSet
 class PaymentInput(StrictSerializer):
     """Money received; the day is today when left out."""
 
-    amount = serializers.DecimalField(max_digits=14, decimal_places=3)
+    amount = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=Decimal("0.001"))
     method = serializers.ChoiceField(choices=PaymentMethod.choices)
     received_on = serializers.DateField(required=False)
     reference = TextField(max_length=140, default="")
@@ -56,7 +57,7 @@ class InvoiceSummaryOutput(RowSerializer):
 
     class Meta:
         model = Invoice
-        fields = (
+        fields: tuple[str, ...] = (
             *("id", "number", "status", "quote", "client", "drafted_at", "issued_on", "due_on"),
             *TOTALS,
             *("paid_total", "due_total"),
@@ -77,7 +78,7 @@ class InvoiceOutput(InvoiceSummaryOutput):
         )
 
 
-class InvoiceFilter(django_filters.FilterSet):
+class InvoiceFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By client, status, number, days, and whether something is still due."""
 
     client = IdFilter()
@@ -96,7 +97,7 @@ class InvoiceFilter(django_filters.FilterSet):
     def by_due(self, rows: QuerySet[Invoice], _: str, is_due: bool) -> QuerySet[Invoice]:  # noqa: FBT001
         """Return the issued invoices on which something, or nothing, is due."""
         issued = rows.filter(status=InvoiceStatus.ISSUED)
-        return issued.filter(due_total__gt=0) if is_due else issued.filter(due_total=0)
+        return issued.filter(Q(due_total__gt=0) if is_due else Q(due_total=0))
 
 
 class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):

@@ -5,9 +5,9 @@ from typing import Any
 from django.db.models import QuerySet
 from rest_framework import serializers
 
-from billing.api.amounts import AmountField
 from billing.models import Fee, FeeKind, LabourRate
 from shop.actions.records import record_change, record_create, record_delete
+from shop.http.amounts import AmountField
 from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Created, Deleted, Listed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField

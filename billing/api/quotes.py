@@ -1,5 +1,6 @@
 """Quotes: made of an examination, approved or not, worked on, completed, invoiced."""
 
+from decimal import Decimal
 from typing import Any
 
 import django_filters
@@ -19,7 +20,6 @@ from billing.actions.quotes import (
     quote_work_record,
 )
 from billing.actions.quoting import QuoteTerms, quote_make
-from billing.api.amounts import AmountField, QuantityField
 from billing.api.documents import TOTALS, DocumentLineOutput, DocumentTaxOutput
 from billing.api.invoices import InvoiceOutput
 from billing.models import BagLine, FeeKind, Quote, QuoteStatus
@@ -28,6 +28,7 @@ from billing.queries.quotes import cautions_of, default_shelf, quotes, quotes_in
 from diagnostics.actions.bench_work import BenchWorkDraft
 from diagnostics.models import BenchWork, Examination, WorkResult
 from diagnostics.rules.note_names import Naming
+from shop.http.amounts import AmountField, QuantityField
 from shop.http.filters import IdFilter, Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.records import Listed, Retrieved
@@ -53,7 +54,7 @@ class QuoteMakeInput(StrictSerializer):
         max_length=2,
     )
     discount_percent = serializers.DecimalField(
-        max_digits=5, decimal_places=2, min_value=0, max_value=100, default=0
+        max_digits=5, decimal_places=2, min_value=0, max_value=100, default=Decimal(0)
     )
     replace = serializers.BooleanField(default=False)
     require_stock = serializers.BooleanField(default=False)
@@ -159,7 +160,7 @@ class QuoteSummaryOutput(RowSerializer):
 
     class Meta:
         model = Quote
-        fields = (
+        fields: tuple[str, ...] = (
             *("id", "examination", "client", "status", "made_at", "made_by", "valid_until"),
             *TOTALS,
             "is_short",
@@ -197,7 +198,7 @@ class QuoteOutput(QuoteSummaryOutput):
         return CautionOutput(cautions_of(quote), many=True).data
 
 
-class QuoteFilter(django_filters.FilterSet):
+class QuoteFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By examination, client, status, and how long it holds."""
 
     examination = IdFilter()

@@ -7,8 +7,8 @@ from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.response import Response
 
-from billing.api.amounts import QuantityField
 from billing.queries.reorder import reorder_report
+from shop.http.amounts import QuantityField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.renderers import CSVRenderer, PlainJSONRenderer
 from shop.http.serializers import StrictSerializer

@@ -103,6 +103,9 @@ class Migration(migrations.Migration):
                 ('taxable_amount', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('tax_amount', models.DecimalField(decimal_places=3, max_digits=14)),
             ],
+            options={
+                'abstract': False,
+            },
         ),
         migrations.CreateModel(
             name='LabourRate',
@@ -223,5 +226,8 @@ class Migration(migrations.Migration):
                 ('taxable_amount', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('tax_amount', models.DecimalField(decimal_places=3, max_digits=14)),
             ],
+            options={
+                'abstract': False,
+            },
         ),
     ]

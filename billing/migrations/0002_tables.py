@@ -95,7 +95,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='numberseries',
-            constraint=models.UniqueConstraint(fields=('code', 'year'), name='billing_numberseries_once'),
+            constraint=models.UniqueConstraint(fields=('code', 'year'), name='billing_numberseries_once', violation_error_code='series-exists', violation_error_message='There is one series of a code and year.'),
         ),
         migrations.AddField(
             model_name='invoice',
@@ -105,6 +105,10 @@ class Migration(migrations.Migration):
         pgtrigger.migrations.AddTrigger(
             model_name='numberseries',
             trigger=pgtrigger.compiler.Trigger(name='billing_numberseries_by_one', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF NEW.last_number <> OLD.last_number + 1 OR NEW.code <> OLD.code OR NEW.year <> OLD.year THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_numberseries_by_one',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Numbers are given out one after the other.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='8e07b71c543addebf38effdd20e6a2a1d2014ecc', operation='UPDATE', pgid='pgtrigger_billing_numberseries_by_one_531c7', table='billing_numberseries', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='numberseries',
+            trigger=pgtrigger.compiler.Trigger(name='billing_numberseries_no_gap', sql=pgtrigger.compiler.UpsertTriggerSql(constraint='CONSTRAINT', func="\n            \n            IF NOT EXISTS (SELECT FROM billing_invoice WHERE series_id = NEW.id AND sequence = NEW.last_number) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_numberseries_no_gap',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A number is given out together with the invoice that bears it.';\n            END IF;\n            RETURN NULL;\n        ", hash='12af91739b0983d95bb9592dbfb0a1f8a80eabc9', operation='UPDATE', pgid='pgtrigger_billing_numberseries_no_gap_74131', table='billing_numberseries', timing='DEFERRABLE INITIALLY DEFERRED', when='AFTER')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='numberseries',
@@ -226,11 +230,15 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='invoiceline',
-            constraint=models.UniqueConstraint(fields=('invoice', 'position'), name='billing_invoiceline_position_once'),
+            constraint=models.CheckConstraint(condition=models.Q(('tax_code__in', ['S', 'Z', 'E', 'O']), ('tax_percent__range', (0, 100))), name='billing_invoiceline_tax_known', violation_error_code='tax-unknown', violation_error_message='A tax has the code S, Z, E or O and lies between 0 and 100 %.'),
+        ),
+        migrations.AddConstraint(
+            model_name='invoiceline',
+            constraint=models.UniqueConstraint(fields=('invoice', 'position'), name='billing_invoiceline_position_once', violation_error_code='position-taken', violation_error_message='An invoice has one line at a position.'),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='invoiceline',
-            trigger=pgtrigger.compiler.Trigger(name='billing_invoiceline_issued_stays', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoiceline_issued_stays',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='1ad2c7f04cb45431afcb2730ca694ba8c28a1e54', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_billing_invoiceline_issued_stays_51095', table='billing_invoiceline', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='billing_invoiceline_issued_stays', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            PERFORM FROM billing_invoice WHERE id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END) FOR SHARE;\n            IF EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoiceline_issued_stays',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='627583be494ff5c741d43de6f8ba3ee8285b1ad2', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_billing_invoiceline_issued_stays_51095', table='billing_invoiceline', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='invoiceline',
@@ -238,11 +246,19 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='invoicetax',
-            constraint=models.UniqueConstraint(fields=('invoice', 'tax_code', 'tax_percent'), name='billing_invoicetax_rate_once'),
+            constraint=models.CheckConstraint(condition=models.Q(('tax_amount__gte', 0), ('taxable_amount__gte', 0)), name='billing_invoicetax_amounts_sensible', violation_error_code='amount-negative', violation_error_message='The taxable amount and its tax are not negative.'),
+        ),
+        migrations.AddConstraint(
+            model_name='invoicetax',
+            constraint=models.CheckConstraint(condition=models.Q(('tax_code__in', ['S', 'Z', 'E', 'O']), ('tax_percent__range', (0, 100))), name='billing_invoicetax_tax_known', violation_error_code='tax-unknown', violation_error_message='A tax has the code S, Z, E or O and lies between 0 and 100 %.'),
+        ),
+        migrations.AddConstraint(
+            model_name='invoicetax',
+            constraint=models.UniqueConstraint(fields=('invoice', 'tax_code', 'tax_percent'), name='billing_invoicetax_rate_once', violation_error_code='rate-taken', violation_error_message='An invoice sums up each tax once.'),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='invoicetax',
-            trigger=pgtrigger.compiler.Trigger(name='billing_invoicetax_issued_stays', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoicetax_issued_stays',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='8cda731c2cb017d5b56f70fd1446b1ce6471327c', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_billing_invoicetax_issued_stays_387b5', table='billing_invoicetax', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='billing_invoicetax_issued_stays', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            PERFORM FROM billing_invoice WHERE id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END) FOR SHARE;\n            IF EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoicetax_issued_stays',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='3baa6798dbc36ae4a4eee7e1becefa6dc9bc752a', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_billing_invoicetax_issued_stays_387b5', table='billing_invoicetax', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='invoicetax',
@@ -330,7 +346,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='quote',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('status__in', ['approved', 'completed']), _negated=True), models.Q(('decided_at__isnull', False), ('decided_on__lte', models.F('valid_until'))), _connector='OR'), name='billing_quote_approved_in_time', violation_error_code='quote-expired', violation_error_message='The quote has expired; make a new one.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('status__in', ['approved', 'completed']), _negated=True), models.Q(('decided_at__isnull', False), ('decided_on__isnull', False), ('decided_on__lte', models.F('valid_until'))), _connector='OR'), name='billing_quote_approved_in_time', violation_error_code='quote-expired', violation_error_message='The quote has expired; make a new one.'),
         ),
         migrations.AddConstraint(
             model_name='quote',
@@ -390,11 +406,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='invoice',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('number', ''), ('sequence__isnull', True), ('status', 'draft')), models.Q(models.Q(('number', ''), _negated=True), ('buyer__isnull', False), ('due_on__gte', models.F('issued_on')), ('issued_on__isnull', False), ('seller__isnull', False), ('sequence__isnull', False), ('series__isnull', False), ('status', 'issued')), _connector='OR'), name='billing_invoice_issued_complete', violation_error_code='invoice-incomplete', violation_error_message='An issued invoice has number, days, seller and buyer; a draft has no number.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(models.Q(('status', 'issued'), _negated=True), ('number', ''), ('sequence__isnull', True)), models.Q(models.Q(('number', ''), _negated=True), ('buyer__isnull', False), ('due_on__gte', models.F('issued_on')), ('due_on__isnull', False), ('issued_on__isnull', False), ('seller__isnull', False), ('sequence__isnull', False), ('series__isnull', False), ('status', 'issued')), _connector='OR'), name='billing_invoice_issued_complete', violation_error_code='invoice-incomplete', violation_error_message='An issued invoice has number, days, seller and buyer; a draft has no number.'),
         ),
         migrations.AddConstraint(
             model_name='invoice',
-            constraint=models.UniqueConstraint(fields=('series', 'sequence'), name='billing_invoice_number_once'),
+            constraint=models.UniqueConstraint(fields=('series', 'sequence'), name='billing_invoice_number_once', violation_error_code='number-taken', violation_error_message='An invoice of this number exists already.'),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='invoice',
@@ -422,7 +438,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='bagline',
-            constraint=models.UniqueConstraint(fields=('quote', 'part'), name='billing_bagline_part_once'),
+            constraint=models.UniqueConstraint(fields=('quote', 'part'), name='billing_bagline_part_once', violation_error_code='part-named-twice', violation_error_message='A job bag names each part once.'),
         ),
         migrations.AddConstraint(
             model_name='bagline',
@@ -446,7 +462,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='quoteline',
-            constraint=models.UniqueConstraint(fields=('quote', 'position'), name='billing_quoteline_position_once'),
+            constraint=models.CheckConstraint(condition=models.Q(('tax_code__in', ['S', 'Z', 'E', 'O']), ('tax_percent__range', (0, 100))), name='billing_quoteline_tax_known', violation_error_code='tax-unknown', violation_error_message='A tax has the code S, Z, E or O and lies between 0 and 100 %.'),
+        ),
+        migrations.AddConstraint(
+            model_name='quoteline',
+            constraint=models.UniqueConstraint(fields=('quote', 'position'), name='billing_quoteline_position_once', violation_error_code='position-taken', violation_error_message='A quote has one line at a position.'),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='quoteline',
@@ -456,9 +476,21 @@ class Migration(migrations.Migration):
             model_name='quoteline',
             trigger=pgtrigger.compiler.Trigger(name='billing_quoteline_no_truncate', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quoteline_no_truncate',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Quote lines are never changed or removed; add a correcting one.';\n            END IF;\n            RETURN NULL;\n        ", hash='fa2cfe66874db7c18e6475e1f62fc6e8473d328c', level='STATEMENT', operation='TRUNCATE', pgid='pgtrigger_billing_quoteline_no_truncate_426c8', table='billing_quoteline', when='BEFORE')),
         ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='quoteline',
+            trigger=pgtrigger.compiler.Trigger(name='billing_quoteline_all_at_once', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM billing_quoteline WHERE quote_id IN (SELECT quote_id FROM new_rows) AND id NOT IN (SELECT id FROM new_rows)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quoteline_all_at_once',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A quote keeps the lines it was made with.';\n            END IF;\n            RETURN NULL;\n        ", hash='b140bedacd5c4c12bcf674ca9fc8d9c307433a0e', level='STATEMENT', operation='INSERT', pgid='pgtrigger_billing_quoteline_all_at_once_6cf48', referencing='REFERENCING NEW TABLE AS new_rows ', table='billing_quoteline', when='AFTER')),
+        ),
         migrations.AddConstraint(
             model_name='quotetax',
-            constraint=models.UniqueConstraint(fields=('quote', 'tax_code', 'tax_percent'), name='billing_quotetax_rate_once'),
+            constraint=models.CheckConstraint(condition=models.Q(('tax_amount__gte', 0), ('taxable_amount__gte', 0)), name='billing_quotetax_amounts_sensible', violation_error_code='amount-negative', violation_error_message='The taxable amount and its tax are not negative.'),
+        ),
+        migrations.AddConstraint(
+            model_name='quotetax',
+            constraint=models.CheckConstraint(condition=models.Q(('tax_code__in', ['S', 'Z', 'E', 'O']), ('tax_percent__range', (0, 100))), name='billing_quotetax_tax_known', violation_error_code='tax-unknown', violation_error_message='A tax has the code S, Z, E or O and lies between 0 and 100 %.'),
+        ),
+        migrations.AddConstraint(
+            model_name='quotetax',
+            constraint=models.UniqueConstraint(fields=('quote', 'tax_code', 'tax_percent'), name='billing_quotetax_rate_once', violation_error_code='rate-taken', violation_error_message='A quote sums up each tax once.'),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='quotetax',
@@ -467,5 +499,9 @@ class Migration(migrations.Migration):
         pgtrigger.migrations.AddTrigger(
             model_name='quotetax',
             trigger=pgtrigger.compiler.Trigger(name='billing_quotetax_no_truncate', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quotetax_no_truncate',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Quote taxes are never changed or removed; add a correcting one.';\n            END IF;\n            RETURN NULL;\n        ", hash='9fa6ffe03341bebd646efe07c3e79061c3376212', level='STATEMENT', operation='TRUNCATE', pgid='pgtrigger_billing_quotetax_no_truncate_96e30', table='billing_quotetax', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='quotetax',
+            trigger=pgtrigger.compiler.Trigger(name='billing_quotetax_all_at_once', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM billing_quotetax WHERE quote_id IN (SELECT quote_id FROM new_rows) AND id NOT IN (SELECT id FROM new_rows)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quotetax_all_at_once',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A quote keeps the taxes it was made with.';\n            END IF;\n            RETURN NULL;\n        ", hash='3ae4e9662aa9bb88ba99987b2c2526a83858633f', level='STATEMENT', operation='INSERT', pgid='pgtrigger_billing_quotetax_all_at_once_423df', referencing='REFERENCING NEW TABLE AS new_rows ', table='billing_quotetax', when='AFTER')),
         ),
     ]

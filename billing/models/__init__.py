@@ -7,9 +7,8 @@ from billing.models.invoices import (
     InvoiceStatus,
     InvoiceTax,
     NumberSeries,
-    Payment,
-    PaymentMethod,
 )
+from billing.models.payments import Payment, PaymentMethod
 from billing.models.prices import Fee, FeeKind, LabourRate
 from billing.models.quotes import (
     OPEN_STATUSES,

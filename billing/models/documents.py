@@ -1,16 +1,18 @@
 """What quotes and invoices have in common: lines, taxes and the totals they add up to."""
 
+from decimal import Decimal
 from typing import ClassVar
 
 import pgtrigger
 from django.db import models
 from django.db.models import F, Q
+from django.db.models.expressions import Combinable
 
 from shop.models import StandardTaxCode
 from shop.models.guards import Guard
 
 
-def amount_field() -> "models.DecimalField[object, object]":
+def amount_field() -> "models.DecimalField[Decimal | Combinable, Decimal]":
     """Return a column of money in the document's currency."""
     return models.DecimalField(max_digits=14, decimal_places=3)
 
@@ -46,6 +48,14 @@ class Document(models.Model):
                 violation_error_message="The currency is three capital letters (ISO 4217).",
             ),
         ]
+
+
+TAX_KNOWN = models.CheckConstraint(
+    name="%(app_label)s_%(class)s_tax_known",
+    condition=Q(tax_code__in=StandardTaxCode.values, tax_percent__range=(0, 100)),
+    violation_error_code="tax-unknown",
+    violation_error_message="A tax has the code S, Z, E or O and lies between 0 and 100 %.",
+)
 
 
 class LineKind(models.TextChoices):
@@ -91,6 +101,7 @@ class DocumentLine(models.Model):
                 violation_error_code="amount-negative",
                 violation_error_message="Quantity and amounts are not negative.",
             ),
+            TAX_KNOWN,
         ]
 
     def __str__(self) -> str:
@@ -108,6 +119,15 @@ class DocumentTax(models.Model):
 
     class Meta:
         abstract = True
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_amounts_sensible",
+                condition=Q(taxable_amount__gte=0, tax_amount__gte=0),
+                violation_error_code="amount-negative",
+                violation_error_message="The taxable amount and its tax are not negative.",
+            ),
+            TAX_KNOWN,
+        ]
 
     def __str__(self) -> str:
         return f"{self.tax_percent} % of {self.taxable_amount}"

@@ -1,4 +1,4 @@
-"""What is owed and what was paid."""
+"""What is owed: number series, and the invoices that bear their numbers."""
 
 from typing import ClassVar
 
@@ -7,16 +7,10 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
-from billing.models.documents import (
-    Document,
-    DocumentLine,
-    DocumentTax,
-    amount_field,
-    totals_tie,
-)
+from billing.models.documents import Document, DocumentLine, DocumentTax, totals_tie
 from billing.models.quotes import Quote
 from shop.models import Client
-from shop.models.guards import Guard, append_only, no_truncate, status_edges
+from shop.models.guards import Guard, no_truncate, status_edges
 
 
 class NumberSeries(models.Model):
@@ -32,7 +26,12 @@ class NumberSeries(models.Model):
     class Meta:
         verbose_name_plural = "number series"
         constraints: ClassVar = [
-            models.UniqueConstraint(name="billing_numberseries_once", fields=["code", "year"]),
+            models.UniqueConstraint(
+                name="billing_numberseries_once",
+                fields=["code", "year"],
+                violation_error_code="series-exists",
+                violation_error_message="There is one series of a code and year.",
+            ),
         ]
         triggers: ClassVar = [
             Guard(
@@ -43,6 +42,18 @@ class NumberSeries(models.Model):
                 refuse_when=(
                     "NEW.last_number <> OLD.last_number + 1 OR NEW.code <> OLD.code"
                     " OR NEW.year <> OLD.year"
+                ),
+            ),
+            Guard(
+                name="billing_numberseries_no_gap",
+                code="number-skipped",
+                message="A number is given out together with the invoice that bears it.",
+                when=pgtrigger.After,
+                timing=pgtrigger.Deferred,
+                operation=pgtrigger.Update,
+                refuse_when=(
+                    "NOT EXISTS (SELECT FROM billing_invoice"
+                    " WHERE series_id = NEW.id AND sequence = NEW.last_number)"
                 ),
             ),
             Guard(
@@ -108,13 +119,14 @@ class Invoice(Document):
             ),
             models.CheckConstraint(
                 name="billing_invoice_issued_complete",
-                condition=Q(status=InvoiceStatus.DRAFT, sequence__isnull=True, number="")
+                condition=Q(~Q(status=InvoiceStatus.ISSUED), sequence__isnull=True, number="")
                 | Q(
                     ~Q(number=""),
                     status=InvoiceStatus.ISSUED,
                     series__isnull=False,
                     sequence__isnull=False,
                     issued_on__isnull=False,
+                    due_on__isnull=False,
                     due_on__gte=F("issued_on"),
                     seller__isnull=False,
                     buyer__isnull=False,
@@ -125,7 +137,10 @@ class Invoice(Document):
                 ),
             ),
             models.UniqueConstraint(
-                name="billing_invoice_number_once", fields=["series", "sequence"]
+                name="billing_invoice_number_once",
+                fields=["series", "sequence"],
+                violation_error_code="number-taken",
+                violation_error_message="An invoice of this number exists already.",
             ),
         ]
         indexes: ClassVar = [
@@ -165,16 +180,20 @@ class Invoice(Document):
 
 def frozen_once_issued(model: str) -> list[Guard]:
     """Return the guards that freeze rows of an issued invoice."""
+    whose = (
+        "(CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END,"
+        " CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)"
+    )
     return [
         Guard(
             name=f"{model}_issued_stays",
             code="invoice-issued",
             message=ISSUED_STAYS,
             operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
+            # The invoice is locked, so that no row slips in while somebody issues it.
+            before_check=f"PERFORM FROM billing_invoice WHERE id IN {whose} FOR SHARE;",
             refuse_when=(
-                "EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN ("
-                "CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END,"
-                " CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END))"
+                f"EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN {whose})"
             ),
         ),
         no_truncate(model, ISSUED_STAYS),
@@ -190,7 +209,10 @@ class InvoiceLine(DocumentLine):
         constraints: ClassVar = [
             *DocumentLine.Meta.constraints,
             models.UniqueConstraint(
-                name="billing_invoiceline_position_once", fields=["invoice", "position"]
+                name="billing_invoiceline_position_once",
+                fields=["invoice", "position"],
+                violation_error_code="position-taken",
+                violation_error_message="An invoice has one line at a position.",
             ),
         ]
         triggers: ClassVar = frozen_once_issued("billing_invoiceline")
@@ -201,75 +223,14 @@ class InvoiceTax(DocumentTax):
 
     invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="taxes")
 
-    class Meta:
+    class Meta(DocumentTax.Meta):
         constraints: ClassVar = [
+            *DocumentTax.Meta.constraints,
             models.UniqueConstraint(
-                name="billing_invoicetax_rate_once", fields=["invoice", "tax_code", "tax_percent"]
+                name="billing_invoicetax_rate_once",
+                fields=["invoice", "tax_code", "tax_percent"],
+                violation_error_code="rate-taken",
+                violation_error_message="An invoice sums up each tax once.",
             ),
         ]
         triggers: ClassVar = frozen_once_issued("billing_invoicetax")
-
-
-class PaymentMethod(models.TextChoices):
-    """How money came in."""
-
-    TRANSFER = "transfer", "Bank transfer"
-    CARD = "card", "Card"
-    CASH = "cash", "Cash"
-    CHEQUE = "cheque", "Cheque"
-
-
-class Payment(models.Model):
-    """Money received for one invoice, in the invoice's currency."""
-
-    invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="payments")
-    amount = amount_field()
-    method = models.CharField(max_length=20, choices=PaymentMethod)
-    received_on = models.DateField()
-    reference = models.CharField(max_length=140, blank=True)
-    recorded_at = models.DateTimeField()
-    recorded_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
-    )
-
-    class Meta:
-        constraints: ClassVar = [
-            models.CheckConstraint(
-                name="billing_payment_amount_positive",
-                condition=Q(amount__gt=0),
-                violation_error_code="amount-not-positive",
-                violation_error_message="A payment is more than nothing.",
-            ),
-            models.CheckConstraint(
-                name="billing_payment_method_known",
-                condition=Q(method__in=PaymentMethod.values),
-                violation_error_code="method-unknown",
-                violation_error_message="The method is transfer, card, cash or cheque.",
-            ),
-        ]
-        indexes: ClassVar = [
-            models.Index(fields=["received_on", "id"], name="billing_payment_by_day")
-        ]
-        triggers: ClassVar = [
-            *append_only("billing_payment", "Payments"),
-            Guard(
-                name="billing_payment_within_due",
-                code="paid-beyond-due",
-                message="That is more than is still due on an issued invoice.",
-                when=pgtrigger.After,
-                operation=pgtrigger.Insert,
-                declare=[("due", "numeric")],
-                # The invoice is locked, so that two payments cannot both fit into what is left.
-                before_check="""
-                    SELECT gross_total INTO due FROM billing_invoice
-                        WHERE id = NEW.invoice_id AND status = 'issued' FOR UPDATE;
-                """,
-                refuse_when=(
-                    "due IS NULL OR due < (SELECT sum(amount) FROM billing_payment"
-                    " WHERE invoice_id = NEW.invoice_id)"
-                ),
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.amount} on {self.received_on}"

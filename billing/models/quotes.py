@@ -104,7 +104,11 @@ class Quote(Document):
             models.CheckConstraint(
                 name="billing_quote_approved_in_time",
                 condition=~Q(status__in=[QuoteStatus.APPROVED, QuoteStatus.COMPLETED])
-                | Q(decided_on__lte=F("valid_until"), decided_at__isnull=False),
+                | Q(
+                    decided_at__isnull=False,
+                    decided_on__isnull=False,
+                    decided_on__lte=F("valid_until"),
+                ),
                 violation_error_code="quote-expired",
                 violation_error_message="The quote has expired; make a new one.",
             ),
@@ -154,6 +158,23 @@ class Quote(Document):
         return f"quote {self.pk}"
 
 
+def all_at_once(model: str, message: str) -> Guard:
+    """Return the guard that gives a quote all its rows of `model` in one statement, none later."""
+    return Guard(
+        name=f"{model}_all_at_once",
+        code="promise-fixed",
+        message=message,
+        level=pgtrigger.Statement,
+        when=pgtrigger.After,
+        operation=pgtrigger.Insert,
+        referencing=pgtrigger.Referencing(new="new_rows"),
+        refuse_when=(
+            f"EXISTS (SELECT FROM {model} WHERE quote_id IN (SELECT quote_id FROM new_rows)"
+            " AND id NOT IN (SELECT id FROM new_rows))"
+        ),
+    )
+
+
 class QuoteLine(DocumentLine):
     """A line of a quote, with the minutes it rests on; `note_count` says on how many notes."""
 
@@ -169,10 +190,16 @@ class QuoteLine(DocumentLine):
         constraints: ClassVar = [
             *DocumentLine.Meta.constraints,
             models.UniqueConstraint(
-                name="billing_quoteline_position_once", fields=["quote", "position"]
+                name="billing_quoteline_position_once",
+                fields=["quote", "position"],
+                violation_error_code="position-taken",
+                violation_error_message="A quote has one line at a position.",
             ),
         ]
-        triggers: ClassVar = append_only("billing_quoteline", "Quote lines")
+        triggers: ClassVar = [
+            *append_only("billing_quoteline", "Quote lines"),
+            all_at_once("billing_quoteline", "A quote keeps the lines it was made with."),
+        ]
 
 
 class QuoteTax(DocumentTax):
@@ -180,13 +207,20 @@ class QuoteTax(DocumentTax):
 
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="taxes")
 
-    class Meta:
+    class Meta(DocumentTax.Meta):
         constraints: ClassVar = [
+            *DocumentTax.Meta.constraints,
             models.UniqueConstraint(
-                name="billing_quotetax_rate_once", fields=["quote", "tax_code", "tax_percent"]
+                name="billing_quotetax_rate_once",
+                fields=["quote", "tax_code", "tax_percent"],
+                violation_error_code="rate-taken",
+                violation_error_message="A quote sums up each tax once.",
             ),
         ]
-        triggers: ClassVar = append_only("billing_quotetax", "Quote taxes")
+        triggers: ClassVar = [
+            *append_only("billing_quotetax", "Quote taxes"),
+            all_at_once("billing_quotetax", "A quote keeps the taxes it was made with."),
+        ]
 
 
 class BagLine(models.Model):
@@ -199,7 +233,12 @@ class BagLine(models.Model):
 
     class Meta:
         constraints: ClassVar = [
-            models.UniqueConstraint(name="billing_bagline_part_once", fields=["quote", "part"]),
+            models.UniqueConstraint(
+                name="billing_bagline_part_once",
+                fields=["quote", "part"],
+                violation_error_code="part-named-twice",
+                violation_error_message="A job bag names each part once.",
+            ),
             models.CheckConstraint(
                 name="billing_bagline_taken_within_wanted",
                 condition=Q(

@@ -26,5 +26,5 @@ def invoices_in_full() -> QuerySet[Invoice]:
 
 def invoice_due(invoice: Invoice) -> Decimal:
     """Return what is still to be paid of an invoice, in its currency."""
-    paid = invoice.payments.aggregate(paid=Sum("amount"))["paid"] or NOTHING
-    return invoice.gross_total - paid
+    amounts = invoice.payments.values_list("amount", flat=True)
+    return invoice.gross_total - sum(amounts, NOTHING)

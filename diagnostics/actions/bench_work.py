@@ -15,6 +15,7 @@ from diagnostics.rules.note_names import Naming
 from shop.actions.stock import holdings_lock, levels_at
 from shop.errors import FieldError, Refused
 from shop.models import Part, Place, User
+from shop.rules.quantities import plain
 
 LONGEST_MINUTES = 1440
 
@@ -56,35 +57,38 @@ def bench_work_record(
     """
     codes = {"remedy": {draft.remedy}, "cause": {draft.cause_found} - {""}}
     reader = DraftReader(examination.instrument, codes, draft.naming)
-    finding = _finding(examination, draft, reader)
-    note = _note(draft, finding, reader)
-    entries = {
-        "remedy_id": reader.entry_id("remedy", draft.remedy, "/remedy"),
-        "cause_found_id": reader.entry_id("cause", draft.cause_found, "/cause_found"),
-    }
-    if not 0 <= draft.minutes <= LONGEST_MINUTES:
-        reader.wrong("/minutes", "minutes-absurd", f"Work takes 0 to {LONGEST_MINUTES} minutes.")
+    work = _work(examination, draft, reader)
     fitted = _fitted(draft, reader)
     reader.refuse()
     holdings_lock(fitted)
     _refuse_unless_in_bag(bag, fitted)
-    work = BenchWork.objects.create(
-        examination=examination,
-        bag=bag,
-        finding=finding,
-        note_midi=note,
-        minutes=draft.minutes,
-        result=draft.result,
-        comment=draft.comment,
-        done_at=done_at,
-        done_by=done_by,
-        **entries,
-    )
+    work.bag, work.done_at, work.done_by = bag, done_at, done_by
+    work.save(force_insert=True)
     FittedPart.objects.bulk_create(
         FittedPart(bench_work=work, part_id=part_id, quantity=quantity)
         for part_id, quantity in fitted.items()
     )
     return work
+
+
+def _work(examination: Examination, draft: BenchWorkDraft, reader: DraftReader) -> BenchWork:
+    """Return what the draft says, and leave to `reader` what is wrong with it."""
+    if not 0 <= draft.minutes <= LONGEST_MINUTES:
+        reader.wrong("/minutes", "minutes-absurd", f"Work takes 0 to {LONGEST_MINUTES} minutes.")
+    finding = _finding(examination, draft, reader)
+    entries = {
+        "remedy_id": reader.entry_id("remedy", draft.remedy, "/remedy"),
+        "cause_found_id": reader.entry_id("cause", draft.cause_found, "/cause_found"),
+    }
+    return BenchWork(
+        examination=examination,
+        finding=finding,
+        note_midi=_note(draft, finding, reader),
+        minutes=draft.minutes,
+        result=draft.result,
+        comment=draft.comment,
+        **entries,
+    )
 
 
 def _finding(
@@ -147,8 +151,8 @@ def _refuse_unless_in_bag(bag: Place, fitted: Mapping[int, Decimal]) -> None:
         left = levels.get(part_id, Decimal(0)) - earlier.get(part_id, Decimal(0))
         if quantity > left:
             detail = (
-                f"The job bag has {left.normalize():f} of this part left, not"
-                f" {quantity.normalize():f}."
+                f"The job bag has {plain(left)} of this part left, not"
+                f" {plain(quantity)}."
             )
             errors.append(FieldError(f"/fitted/{index}/quantity", "not-in-bag", detail))
     if errors:

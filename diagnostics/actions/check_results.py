@@ -48,6 +48,7 @@ def check_results_record(
         for result in _results_of(draft, examination, reader):
             results.append(result)
             sent.append(Sent(draft.pointer, result.note_midi, (result.check_made_id,)))
+        reader.refuse_beyond(len(results), draft.pointer)
     recorded = CheckResult.objects.filter(examination=examination)
     keys = recorded.values_list("note_midi", "check_made_id")
     reader.refuse_repeats(sent, keys, "check-already-answered")

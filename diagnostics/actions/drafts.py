@@ -13,6 +13,8 @@ from shop.models import Instrument
 
 # A phone's clock may run ahead of the server's by this much.
 CLOCK_TOLERANCE = timedelta(minutes=5)
+# A row may name a whole keyboard, so that a small request could ask for a great many.
+MOST_STORED = 2000
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,17 @@ class DraftReader:
     def notes_or_instrument(self, text: str, pointer: str) -> tuple[int | None, ...]:
         """Return notes as `notes` does, and one None, the whole instrument, for an empty text."""
         return self.notes(text, pointer) if text.strip() else (None,)
+
+    def refuse_beyond(self, count: int, pointer: str) -> None:
+        """Go on only while `count` rows, up to the one at `pointer`, can be stored at once.
+
+        Raises:
+            InvalidInput: `too-many-notes`.
+        """
+        if count > MOST_STORED:
+            detail = f"With this row there are {count} notes; send at most {MOST_STORED} at once."
+            error = FieldError(f"{pointer}/note", "too-many-notes", detail)
+            raise InvalidInput("invalid-input", detail, (error,))
 
     def refuse_repeats(
         self, rows: Iterable[Sent], recorded: Iterable[tuple[Any, ...]], code: str

@@ -8,10 +8,9 @@ from django.db import transaction
 
 from diagnostics.actions.drafts import DraftReader, Sent
 from diagnostics.models import Examination, Finding, Measurement, Severity
-from shop.errors import FieldError, InvalidInput
+from shop.errors import FieldError
 
 NAMED = ("fault", "component", "cause", "remedy")
-MOST_FINDINGS = 2000
 
 
 @dataclass(frozen=True)
@@ -66,22 +65,17 @@ def findings_record(
     """
     codes = {noun: {getattr(draft, noun) for draft in drafts} - {""} for noun in NAMED}
     reader = DraftReader(examination.instrument, codes, naming, errors)
-    findings: list[Finding] = []
-    sent: list[Sent] = []
-    measurements: list[Measurement] = []
+    made: list[tuple[FindingDraft, Finding]] = []
     for draft in drafts:
-        for finding in _findings_of(draft, examination, reader):
-            findings.append(finding)
-            sent.append(Sent(draft.pointer, finding.note_midi, _what(finding)))
-            measurements += [_measured(finding, value) for value in draft.measurements]
-        _refuse_too_many(findings, draft)
-    recorded = Finding.objects.filter(examination=examination).values_list(
-        "note_midi", "fault_id", "component_id", "cause_id"
-    )
-    reader.refuse_repeats(sent, recorded, "finding-exists")
+        made += [(draft, finding) for finding in _findings_of(draft, examination, reader)]
+        reader.refuse_beyond(len(made), draft.pointer)
+    sent = [Sent(draft.pointer, finding.note_midi, _what(finding)) for draft, finding in made]
+    reader.refuse_repeats(sent, _recorded(examination), "finding-exists")
     reader.refuse(conflict="finding-exists")
-    Finding.objects.bulk_create(findings)
-    Measurement.objects.bulk_create(measurements)
+    findings = Finding.objects.bulk_create(finding for _, finding in made)
+    Measurement.objects.bulk_create(
+        _measured(finding, value) for draft, finding in made for value in draft.measurements
+    )
     return findings
 
 
@@ -121,6 +115,12 @@ def _findings_of(
     return [Finding(examination=examination, note_midi=note, **said) for note in notes]
 
 
+def _recorded(examination: Examination) -> Iterable[tuple[int | None, ...]]:
+    """Return the note of each finding there is, followed by `_what` it says."""
+    rows = Finding.objects.filter(examination=examination)
+    return rows.values_list("note_midi", "fault_id", "component_id", "cause_id")
+
+
 def _what(finding: Finding) -> tuple[int | None, ...]:
     return finding.fault_id, finding.component_id, finding.cause_id
 
@@ -133,10 +133,3 @@ def _measured(finding: Finding, value: MeasuredValue) -> Measurement:
         radius_mm=value.radius_mm,
         swings_counted=value.swings_counted,
     )
-
-
-def _refuse_too_many(findings: list[Finding], draft: FindingDraft) -> None:
-    if len(findings) > MOST_FINDINGS:
-        detail = f"From this row on it is more than {MOST_FINDINGS} findings; send several requests"
-        error = FieldError(f"{draft.pointer}/note", "too-many-findings", f"{detail}.")
-        raise InvalidInput("invalid-input", error.detail, (error,))

@@ -4,10 +4,11 @@ import django_filters
 from django.db.models import QuerySet
 from rest_framework import serializers
 
-from diagnostics.api.fields import CodeRelatedField, PlainDecimalField
+from diagnostics.api.fields import CodeRelatedField
 from diagnostics.api.notes import NOTE_FIELDS, MidiFilter, NotedOutput
 from diagnostics.models import BenchWork, FittedPart, WorkResult
 from diagnostics.queries.examinations import bench_work_in_full
+from shop.http.amounts import QuantityField
 from shop.http.filters import IdFilter, Order
 from shop.http.permissions import EVERYONE, grants
 from shop.http.records import Listed, Retrieved
@@ -21,7 +22,7 @@ class FittedPartOutput(RowSerializer):
     part = CodeRelatedField()
     name = serializers.CharField(source="part.name")
     unit = serializers.CharField(source="part.unit")
-    quantity = PlainDecimalField()
+    quantity = QuantityField(read_only=True)
 
     class Meta:
         model = FittedPart

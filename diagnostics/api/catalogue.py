@@ -7,7 +7,7 @@ from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 from rest_framework import serializers
 
-from diagnostics.api.fields import CodeRelatedField, PlainDecimalField
+from diagnostics.api.fields import CodeRelatedField
 from diagnostics.models import (
     Cause,
     Caution,
@@ -20,6 +20,7 @@ from diagnostics.models import (
     Tool,
 )
 from diagnostics.queries.catalogue import causes_in_full, checks_in_full, remedies_in_full
+from shop.http.amounts import QuantityField
 from shop.http.filters import Order
 from shop.http.permissions import EVERYONE, grants
 from shop.http.records import Listed, Retrieved
@@ -88,7 +89,7 @@ class RemedyPartOutput(RowSerializer):
     part = CodeRelatedField()
     name = serializers.CharField(source="part.name")
     unit = serializers.CharField(source="part.unit")
-    quantity = PlainDecimalField()
+    quantity = QuantityField(read_only=True)
 
     class Meta:
         model = RemedyPart

@@ -13,7 +13,7 @@ from diagnostics.actions.examinations import (
     examination_delete,
 )
 from diagnostics.api.fields import comment_field
-from diagnostics.api.notes import NoteField, naming_field
+from diagnostics.api.notes import EVERY_NOTE, NoteField, naming_field
 from diagnostics.models import Examination
 from diagnostics.queries.examinations import examinations_in_full
 from diagnostics.queries.instruments import compass_of
@@ -78,11 +78,12 @@ class ExaminationOutput(RowSerializer):
 
     def get_notes_examined(self, row: Examination) -> str:
         """Return the notes tried as text."""
-        return notes_text(row.notes_examined, compass_of(row.instrument))
+        return notes_text(row.notes_examined, EVERY_NOTE)
 
     def get_keys_examined(self, row: Examination) -> list[int]:
         """Return the numbers of the keys tried."""
-        return [compass_of(row.instrument).key_number(midi) for midi in row.notes_examined]
+        compass = compass_of(row.instrument)
+        return [compass.key_number(midi) for midi in filter(compass.contains, row.notes_examined)]
 
 
 class ExaminationFilter(django_filters.FilterSet):  # type: ignore[misc]

@@ -1,23 +1,11 @@
 """Fields that several serializers of this app share."""
 
-from decimal import Decimal
 from typing import Any
 
 from rest_framework import serializers
 from rest_framework.fields import empty
 
 from shop.http.serializers import TextField
-
-
-class PlainDecimalField(serializers.DecimalField):
-    """A number in an answer, written without the zeros that say nothing."""
-
-    def __init__(self, **options: Any) -> None:
-        super().__init__(max_digits=14, decimal_places=3, read_only=True, **options)
-
-    def to_representation(self, value: Any) -> str:
-        """Return the number as text."""
-        return f"{Decimal(value).normalize():f}"
 
 
 class CodeRelatedField(serializers.SlugRelatedField[Any]):

@@ -5,8 +5,8 @@ from typing import Any
 from rest_framework import serializers
 
 from diagnostics.actions.findings import MeasuredValue
-from diagnostics.api.fields import PlainDecimalField
 from diagnostics.models import BELIEVABLE, Quantity, SwingsCounted
+from shop.http.amounts import QuantityField
 from shop.http.serializers import StrictSerializer
 
 RADIUS, CONVENTION = "friction_radius_mm", "swings_counted"
@@ -104,11 +104,11 @@ def _of_measurement(finding: Any, quantity: str, attribute: str) -> Any:
     return None
 
 
-class MeasuredField(PlainDecimalField):
+class MeasuredField(QuantityField):
     """A number of a finding's measurement, null when it was not measured."""
 
     def __init__(self, quantity: Quantity, attribute: str = "value") -> None:
-        super().__init__(allow_null=True, help_text=quantity.label)
+        super().__init__(read_only=True, allow_null=True, help_text=quantity.label)
         self.quantity, self.attribute = quantity, attribute
 
     def get_attribute(self, instance: Any) -> Any:

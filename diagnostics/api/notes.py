@@ -20,6 +20,7 @@ from shop.errors import ParameterError
 from shop.http.filters import invalid_query
 from shop.http.serializers import RowSerializer, StrictSerializer
 
+EVERY_NOTE = Compass(0, HIGHEST_MIDI)
 NOTE_FIELDS = ("note_midi", "key_number", "note", "key_name")
 
 
@@ -60,21 +61,25 @@ class NotedOutput(RowSerializer):
 
     def get_key_number(self, row: Any) -> int | None:
         """Return the note's place on the keyboard."""
-        return None if row.note_midi is None else _compass(row).key_number(row.note_midi)
+        return _compass(row).key_number(row.note_midi) if _has_key(row) else None
 
     def get_note(self, row: Any) -> str | None:
         """Return the note's scientific name."""
-        return None if row.note_midi is None else note_name(row.note_midi, _compass(row))
+        return None if row.note_midi is None else note_name(row.note_midi, EVERY_NOTE)
 
     def get_key_name(self, row: Any) -> str | None:
         """Return the note's letter with its key number."""
-        if row.note_midi is None:
-            return None
-        return note_name(row.note_midi, _compass(row), Naming.KEY_NUMBER)
+        compass = _compass(row)
+        return note_name(row.note_midi, compass, Naming.KEY_NUMBER) if _has_key(row) else None
 
 
 def _compass(row: Any) -> Compass:
     return compass_of(row.examination.instrument)
+
+
+def _has_key(row: Any) -> bool:
+    """Return whether the row is on a note that the instrument has, as it is described now."""
+    return row.note_midi is not None and _compass(row).contains(row.note_midi)
 
 
 def notes_asked(text: str, compass: Compass, naming: str) -> tuple[int, ...]:

@@ -296,6 +296,10 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='fittedpart',
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_fittedpart_bag_open', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM diagnostics_benchwork AS work JOIN shop_place AS bag ON bag.id = work.bag_id WHERE work.id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.bench_work_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.bench_work_id END) AND NOT bag.is_active) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_fittedpart_bag_open',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The job is closed; its bench work stands as it is.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='ecc15314ebaa5bc411a99fa57e9bdb7f13cd62be', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_diagnostics_fittedpart_bag_open_f34de', table='diagnostics_fittedpart', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='fittedpart',
             trigger=pgtrigger.compiler.Trigger(name='diagnostics_fittedpart_in_bag', sql=pgtrigger.compiler.UpsertTriggerSql(declare='DECLARE in_bag numeric; fitted numeric; the_bag bigint;', func="\n            \n                    SELECT bag_id INTO the_bag\n                        FROM diagnostics_benchwork WHERE id = NEW.bench_work_id;\n                    SELECT quantity INTO in_bag FROM shop_level\n                        WHERE place_id = the_bag AND part_id = NEW.part_id FOR UPDATE;\n                    SELECT sum(fitted_part.quantity) INTO fitted\n                        FROM diagnostics_fittedpart AS fitted_part\n                        JOIN diagnostics_benchwork AS work ON work.id = fitted_part.bench_work_id\n                        WHERE work.bag_id = the_bag AND fitted_part.part_id = NEW.part_id;\n                \n            IF fitted > COALESCE(in_bag, 0) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_fittedpart_in_bag',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The job bag does not hold that much of this part.';\n            END IF;\n            RETURN NULL;\n        ", hash='345593a0cac4e8b1d4b722df4335bd49d0c88a6f', operation='INSERT OR UPDATE', pgid='pgtrigger_diagnostics_fittedpart_in_bag_fe978', table='diagnostics_fittedpart', when='AFTER')),
         ),
         migrations.AddConstraint(
@@ -304,7 +308,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='measurement',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity', 'friction_g'), ('radius_mm__range', (1, 300))), models.Q(models.Q(('quantity', 'friction_g'), _negated=True), ('radius_mm__isnull', True)), _connector='OR'), name='diagnostics_measurement_friction_radius', violation_error_code='radius-missing', violation_error_message='Flange friction alone has a radius: 1 to 300 mm.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('quantity', 'friction_g'), ('radius_mm__isnull', False), ('radius_mm__range', (1, 300))), models.Q(models.Q(('quantity', 'friction_g'), _negated=True), ('radius_mm__isnull', True)), _connector='OR'), name='diagnostics_measurement_friction_radius', violation_error_code='radius-missing', violation_error_message='Flange friction alone has a radius: 1 to 300 mm.'),
         ),
         migrations.AddConstraint(
             model_name='measurement',
@@ -372,7 +376,7 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='benchwork',
-            trigger=pgtrigger.compiler.Trigger(name='diagnostics_benchwork_bag_open', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF NOT EXISTS (SELECT FROM shop_place WHERE id = CASE TG_OP WHEN 'DELETE' THEN OLD.bag_id ELSE NEW.bag_id END AND kind = 'bag' AND is_active) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_benchwork_bag_open',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The job is closed; its bench work stands as it is.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='d9319309b28ee1d9dcda4383aaad05ddabc95310', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_diagnostics_benchwork_bag_open_be540', table='diagnostics_benchwork', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='diagnostics_benchwork_bag_open', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM shop_place WHERE id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.bag_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.bag_id END) AND NOT (kind = 'bag' AND is_active)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'diagnostics_benchwork_bag_open',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The job is closed; its bench work stands as it is.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='500c459090d661d04427405d78e02d691202d8fb', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_diagnostics_benchwork_bag_open_be540', table='diagnostics_benchwork', when='BEFORE')),
         ),
         migrations.AddConstraint(
             model_name='remedypart',
@@ -405,6 +409,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='check',
             constraint=models.CheckConstraint(condition=models.Q(('minutes_likely__lte', models.F('minutes_high')), ('minutes_low__gte', 0), ('minutes_low__lte', models.F('minutes_likely'))), name='diagnostics_check_minutes_ordered', violation_error_code='minutes-disordered', violation_error_message='Minutes run low, likely, high, none of them negative.'),
+        ),
+        migrations.AddConstraint(
+            model_name='check',
+            constraint=models.CheckConstraint(condition=models.Q(('scope__in', ['note', 'instrument'])), name='diagnostics_check_scope_known', violation_error_code='scope-unknown', violation_error_message='A check is made on a note or on the instrument.'),
         ),
         migrations.AddConstraint(
             model_name='remedy',

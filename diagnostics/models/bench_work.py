@@ -23,6 +23,9 @@ class WorkResult(models.TextChoices):
     UNCHANGED = "unchanged", "Unchanged"
 
 
+JOB_CLOSED = "The job is closed; its bench work stands as it is."
+
+
 class BenchWork(models.Model):
     """A remedy done on one note, or on the whole instrument when `note_midi` is null.
 
@@ -74,11 +77,13 @@ class BenchWork(models.Model):
             Guard(
                 name="diagnostics_benchwork_bag_open",
                 code="bag-closed",
-                message="The job is closed; its bench work stands as it is.",
+                message=JOB_CLOSED,
                 operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
                 refuse_when=(
-                    "NOT EXISTS (SELECT FROM shop_place WHERE id = CASE TG_OP WHEN 'DELETE'"
-                    " THEN OLD.bag_id ELSE NEW.bag_id END AND kind = 'bag' AND is_active)"
+                    "EXISTS (SELECT FROM shop_place WHERE id IN ("
+                    "CASE WHEN TG_OP <> 'INSERT' THEN OLD.bag_id END,"
+                    " CASE WHEN TG_OP <> 'DELETE' THEN NEW.bag_id END)"
+                    " AND NOT (kind = 'bag' AND is_active))"
                 ),
             ),
         ]
@@ -110,6 +115,19 @@ class FittedPart(models.Model):
             ),
         ]
         triggers: ClassVar = [
+            Guard(
+                name="diagnostics_fittedpart_bag_open",
+                code="bag-closed",
+                message=JOB_CLOSED,
+                operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
+                refuse_when=(
+                    "EXISTS (SELECT FROM diagnostics_benchwork AS work"
+                    " JOIN shop_place AS bag ON bag.id = work.bag_id WHERE work.id IN ("
+                    "CASE WHEN TG_OP <> 'INSERT' THEN OLD.bench_work_id END,"
+                    " CASE WHEN TG_OP <> 'DELETE' THEN NEW.bench_work_id END)"
+                    " AND NOT bag.is_active)"
+                ),
+            ),
             Guard(
                 name="diagnostics_fittedpart_in_bag",
                 code="not-in-bag",

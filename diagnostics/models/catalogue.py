@@ -1,5 +1,6 @@
 """The catalogue of the trade: what a piano has, does, suffers from, and how it is put right."""
 
+from decimal import Decimal
 from typing import ClassVar
 
 from django.contrib.postgres.fields import ArrayField
@@ -9,7 +10,7 @@ from django.db.models import F, Q
 from shop.models import Action, CatalogueRow, Part
 
 
-def minutes_field() -> "models.DecimalField[object, object]":
+def minutes_field() -> "models.DecimalField[Decimal | float | str, Decimal]":
     """Return a column of minutes to one decimal, at most 9999.9."""
     return models.DecimalField(max_digits=5, decimal_places=1)
 
@@ -101,7 +102,16 @@ class Check(ActionRow):
     minutes_high = minutes_field()
 
     class Meta(ActionRow.Meta):
-        constraints: ClassVar = [*ActionRow.Meta.constraints, MINUTES_ORDERED]
+        constraints: ClassVar = [
+            *ActionRow.Meta.constraints,
+            MINUTES_ORDERED,
+            models.CheckConstraint(
+                name="diagnostics_check_scope_known",
+                condition=Q(scope__in=ChargedPer.values),
+                violation_error_code="scope-unknown",
+                violation_error_message="A check is made on a note or on the instrument.",
+            ),
+        ]
 
 
 class Remedy(ActionRow):

@@ -176,7 +176,11 @@ class Measurement(models.Model):
             ),
             models.CheckConstraint(
                 name="diagnostics_measurement_friction_radius",
-                condition=Q(quantity=Quantity.FRICTION_G, radius_mm__range=(1, 300))
+                condition=Q(
+                    quantity=Quantity.FRICTION_G,
+                    radius_mm__isnull=False,
+                    radius_mm__range=(1, 300),
+                )
                 | Q(~Q(quantity=Quantity.FRICTION_G), radius_mm__isnull=True),
                 violation_error_code="radius-missing",
                 violation_error_message="Flange friction alone has a radius: 1 to 300 mm.",

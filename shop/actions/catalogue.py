@@ -24,9 +24,10 @@ from shop.actions.catalogue_rows import (
 )
 from shop.errors import FieldError
 from shop.models import CatalogueRow, Part, ShopProfile, TaxCategory
-from shop.rules.catalogue import Fate, Stored, fate_of
+from shop.rules.catalogue import Fate, fate_of
 
 PRICE_BOOK = "price_book.toml"
+HISTORY = "events"  # how pghistory names what has happened to a row
 
 SHOP_TABLES = (
     Table(TaxCategory, PRICE_BOOK, "tax_category"),
@@ -46,8 +47,8 @@ class Loaded:
 def tables_load(*, tables: Sequence[Table], folder: Path) -> list[Loaded]:
     """Load the catalogue in `folder` into `tables`, each after those it refers to, and count.
 
-    A row that the shop has edited since it was last shipped, or that is the shop's own, stays as
-    it is. The number of statements does not depend on the number of rows.
+    A row that the shop has edited, renamed or taken away since it was last shipped, or that is the
+    shop's own, stays as it is. The number of statements does not depend on the number of rows.
 
     Raises:
         InvalidInput: something in the files is wrong; the errors name file, row and column.
@@ -59,21 +60,35 @@ def tables_load(*, tables: Sequence[Table], folder: Path) -> list[Loaded]:
     return [_table_load(table, documents[table.file][table.section], codes) for table in tables]
 
 
-def _table_load(table: Table, written: Iterable[Columns], codes: Codes) -> Loaded:
+def _table_load(table: Table, written: list[Columns], codes: Codes) -> Loaded:
     stored = _stored_rows(table.model)
+    digests = {code: digest_of(row, codes) for code, row in stored.items()}
+    kept = {code for code, row in stored.items() if digests[code] != row.record.shipped_digest}
+    kept |= _codes_once_had(table.model) - stored.keys()
     reader = Reader(table, codes)
-    shipped = reader.read(written)
+    # What the shop has made its own is not even read, so that it can never make a load fail.
+    shipped = reader.read([columns for columns in written if str(columns.get("code")) not in kept])
     refuse_if(reader.problems)
-    fates: Counter[Fate] = Counter()
+    fates = Counter({Fate.KEPT: len(written) - len(shipped)})
     changed = []
     for row in shipped:
         row.record.shipped_digest = digest_of(row, codes)
-        fate = fate_of(row.record.shipped_digest, _standing(stored.get(row.record.code), codes))
+        fate = fate_of(row.record.shipped_digest, digests.get(row.record.code))
         fates[fate] += 1
-        if fate in (Fate.ADDED, Fate.UPDATED):
+        if fate != Fate.UNCHANGED:
             changed.append(row)
     _rows_write(table, changed, stored)
     return Loaded(table.model, fates)
+
+
+def _codes_once_had(model: type[CatalogueRow]) -> set[str]:
+    """Return the codes in the history of a table; one that has no row now was taken away."""
+    histories = [link.related_model for link in model._meta.related_objects if link.name == HISTORY]
+    return {
+        code
+        for history in histories
+        for code in history._default_manager.values_list("code", flat=True).distinct()
+    }
 
 
 def _stored_rows(model: type[CatalogueRow]) -> dict[str, Row]:
@@ -86,10 +101,6 @@ def _stored_rows(model: type[CatalogueRow]) -> dict[str, Row]:
         for entry in link_model(link)._default_manager.values():
             rows[entry[owner]].links[name].append(entry)
     return {row.record.code: row for row in rows.values()}
-
-
-def _standing(row: Row | None, codes: Codes) -> Stored | None:
-    return Stored(digest_of(row, codes), row.record.shipped_digest) if row else None
 
 
 def _rows_write(table: Table, rows: list[Row], stored: Mapping[str, Row]) -> None:

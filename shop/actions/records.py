@@ -1,6 +1,6 @@
 """Plain records, which are added, changed and deleted as they are, by the schema's own rules."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any, TypeVar
 
 from django.db import transaction
@@ -18,7 +18,7 @@ def record_create(*, model: type[Record], values: Mapping[str, Any]) -> Record:
         IntegrityError: a named constraint refuses the row.
     """
     record = model(**values)
-    _clean(record)
+    _clean(record, {field.name for field in model._meta.concrete_fields})
     record.save(force_insert=True)
     return record
 
@@ -33,7 +33,7 @@ def record_change(*, record: Record, changes: Mapping[str, Any]) -> Record:
     """
     for name, value in changes.items():
         setattr(record, name, value)
-    _clean(record)
+    _clean(record, changes)
     record.save(update_fields=list(changes))
     return record
 
@@ -48,7 +48,11 @@ def record_delete(*, record: Model) -> None:
     record.delete()
 
 
-def _clean(record: Model) -> None:
-    """Check values against their columns; foreign keys are left to the database."""
-    fields = record._meta.concrete_fields  # noqa: SLF001 (the documented way to a model's fields)
-    record.clean_fields(exclude={field.name for field in fields if isinstance(field, ForeignKey)})
+def _clean(record: Model, names: Collection[str]) -> None:
+    """Check the values of these columns; foreign keys are left to the database."""
+    unchecked = {
+        field.name
+        for field in record._meta.concrete_fields
+        if field.name not in names or isinstance(field, ForeignKey)
+    }
+    record.clean_fields(exclude=unchecked)

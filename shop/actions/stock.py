@@ -11,7 +11,10 @@ from django.db import transaction
 from shop.errors import FieldError, Refused
 from shop.models import Holding, Level, Move, MoveReason, Part, Place, PlaceKind, User
 from shop.rules.money import minor_units, rounded
+from shop.rules.quantities import plain
 from shop.rules.valuation import value_taken
+
+ZERO = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -92,6 +95,7 @@ def _value(posting: Posting, holding: Holding, decimals: int) -> Decimal:
 @transaction.atomic
 def goods_receive(*, lines: list[ReceivedLine], place: Place, posted: Posted) -> list[Move]:
     """Put goods from the suppliers into `place` at what they cost and return the moves."""
+    refuse_unless_own(place, "/place")
     suppliers = Place.objects.get(kind=PlaceKind.SUPPLIER)
     decimals = minor_units(settings.CURRENCY)
     postings = [
@@ -113,7 +117,7 @@ def stock_transfer(
 ) -> list[Move]:
     """Move quantities by part between shelves and vans and return the moves."""
     for place, pointer in ((from_place, "/from_place"), (to_place, "/to_place")):
-        _refuse_unless_own(place, pointer)
+        refuse_unless_own(place, pointer)
     return _take(quantities, from_place, to_place, MoveReason.TRANSFERRED, posted)
 
 
@@ -122,7 +126,7 @@ def stock_scrap(
     *, quantities: Mapping[int, Decimal], from_place: Place, posted: Posted
 ) -> list[Move]:
     """Write quantities by part off from a shelf or van and return the moves."""
-    _refuse_unless_own(from_place, "/from_place")
+    refuse_unless_own(from_place, "/from_place")
     scrapped = Place.objects.get(kind=PlaceKind.SCRAPPED)
     return _take(quantities, from_place, scrapped, MoveReason.SCRAPPED, posted)
 
@@ -141,10 +145,10 @@ def _take(
         FieldError(
             f"/lines/{index}/quantity",
             "stock-short",
-            f"{from_place.name} holds {levels.get(part_id, 0):f}, not {quantity:f}.",
+            f"{from_place.name} holds {plain(levels.get(part_id, ZERO))}, not {plain(quantity)}.",
         )
         for index, (part_id, quantity) in enumerate(quantities.items())
-        if levels.get(part_id, Decimal(0)) < quantity
+        if levels.get(part_id, ZERO) < quantity
     )
     if short:
         raise Refused("stock-short", f"{from_place.name} holds less than that.", short)
@@ -155,7 +159,7 @@ def _take(
     return moves_post(postings=postings, reason=reason, posted=posted, held=holdings)
 
 
-def _refuse_unless_own(place: Place, pointer: str) -> None:
+def refuse_unless_own(place: Place, pointer: str) -> None:
     """Refuse a job bag or an outside place, which have actions of their own."""
     if place.kind not in (PlaceKind.SHELF, PlaceKind.VAN):
         error = FieldError(pointer, "not-shelf-or-van", f"{place.name} is not a shelf or a van.")
@@ -169,14 +173,14 @@ def stock_count(*, counted: Mapping[int, Decimal], place: Place, posted: Posted)
     What is found beyond the level comes in at the part's average cost, or at its expected cost when
     the shop holds none.
     """
-    _refuse_unless_own(place, "/place")
+    refuse_unless_own(place, "/place")
     holdings = holdings_lock(counted)
     levels = levels_at(place, counted)
     costs = dict(Part.objects.filter(pk__in=counted).values_list("pk", "cost"))
     outside = Place.objects.get(kind=PlaceKind.COUNT_DIFFERENCE)
     postings = []
     for part_id, quantity in counted.items():
-        difference = quantity - levels.get(part_id, Decimal(0))
+        difference = quantity - levels.get(part_id, ZERO)
         if difference > 0:
             value = _found_value(difference, holdings[part_id], costs[part_id])
             postings.append(Posting(part_id, outside.pk, place.pk, difference, value))

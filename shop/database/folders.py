@@ -3,6 +3,7 @@
 import os
 import shutil
 import stat
+import tempfile
 from pathlib import Path
 
 from shop.database.accounts import Account
@@ -23,9 +24,11 @@ def make_private(folder: Path, account: Account) -> None:
         PermissionError: it is a link, another's, or open to others.
     """
     if not os.path.lexists(folder):
-        folder.mkdir(mode=0o700)
+        # Put there when it is as it must be: others look at it without a lock.
+        draft = Path(tempfile.mkdtemp(prefix=folder.name, dir=folder.parent))
         if account.switch:
-            os.chown(folder, account.uid, account.gid)
+            os.chown(draft, account.uid, account.gid)
+        draft.rename(folder)
     refuse_unless_private(folder, account)
 
 
@@ -53,6 +56,7 @@ def refuse_unless_private(folder: Path, account: Account) -> None:
 
 def make_readable_copy(source: Path, target: Path) -> None:
     """Copy a tree of programs to `target`, where everyone may run them."""
+    make_passable(target.parent)
     shutil.copytree(source, target, ignore=shutil.ignore_patterns("include", "pkgconfig", "*.a"))
     for path in (target, *target.rglob("*")):
         runs = path.is_dir() or path.stat().st_mode & 0o100

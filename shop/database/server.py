@@ -181,6 +181,7 @@ class EmbeddedServer:
 
 
 def _watch(keeper_end: int) -> None:
-    readable, _, _ = select.select([keeper_end], [], [], POLL_SECONDS)
-    if readable and not os.read(keeper_end, 1):
+    poll = select.poll()
+    poll.register(keeper_end, select.POLLIN)
+    if poll.poll(POLL_SECONDS * 1000) and not os.read(keeper_end, 1):
         raise ChildProcessError("It ended while starting.")

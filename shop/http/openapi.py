@@ -87,7 +87,7 @@ class ShopSchema(AutoSchema):
 
     def _request_headers(self) -> list[OpenApiParameter]:
         headers = []
-        if self.method == "POST":
+        if self.method == "POST" and getattr(self.view, "keeps_answer", True):
             text = (
                 "1 to 255 visible characters, best a new UUID. The same request with the same key"
                 f" gets the first answer again, for at least {settings.IDEMPOTENCY_HOURS} hours."

@@ -65,6 +65,7 @@ class ShopViewSet(GenericViewSet[Any]):
     `model` is the table of its rows, `roles` who may do what, `output` the serializer of a row.
     `takes` and `gives` are the serializers of the present verb or report, `query` that of its
     parameters; `takes_list` lets a list (or a sheet) be sent, `gives_list` pages what it answers.
+    An answer that holds a secret is not kept to be given again: `keeps_answer` is false.
     """
 
     model: type[Model]
@@ -78,6 +79,7 @@ class ShopViewSet(GenericViewSet[Any]):
     takes_list = False
     gives_list = False
     gives_status = 200
+    keeps_answer = True
     body_limit_bytes = BODY_LIMIT_BYTES
 
     content_negotiation_class = QualityNegotiation
@@ -240,7 +242,7 @@ class ShopViewSet(GenericViewSet[Any]):
             self.http_method_not_allowed(self.request)
         if method in SAFE_METHODS:
             return unless_known(self.request, self._rendered())
-        request = keyed(self.request)
+        request = keyed(self.request) if self.keeps_answer else None
         if request is None:
             return in_transaction(self._rendered)
         return answer_once(request, self._rendered, self.handle_exception)

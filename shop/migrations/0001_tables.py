@@ -505,6 +505,10 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='shopprofile',
+            trigger=pgtrigger.compiler.Trigger(name='shop_shopprofile_kept', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_shopprofile_kept',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The shop has a profile for good; change it instead.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='7e301ef4a4e213308bffe3c5f42a53df009e1981', operation='DELETE', pgid='pgtrigger_shop_shopprofile_kept_f5919', table='shop_shopprofile', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='shopprofile',
             trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "shop_shopprofileevent" ("city", "country", "email", "humidity_highest_percent", "humidity_lowest_percent", "humidity_target_percent", "id", "is_tax_registered", "name", "payment_days", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "phone", "pin_size_scheme", "postcode", "quote_validity_days", "street", "tax_number") VALUES (NEW."city", NEW."country", NEW."email", NEW."humidity_highest_percent", NEW."humidity_lowest_percent", NEW."humidity_target_percent", NEW."id", NEW."is_tax_registered", NEW."name", NEW."payment_days", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."phone", NEW."pin_size_scheme", NEW."postcode", NEW."quote_validity_days", NEW."street", NEW."tax_number"); RETURN NULL;', hash='d03b01d8affaa8c0e164e02e92a17893540c5d92', operation='UPDATE', pgid='pgtrigger_update_update_4010c', table='shop_shopprofile', when='AFTER')),
         ),
         migrations.AddField(
@@ -717,7 +721,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='level',
-            constraint=models.UniqueConstraint(fields=('part', 'place'), name='shop_level_one_per_part_and_place'),
+            constraint=models.UniqueConstraint(fields=('part', 'place'), name='shop_level_one_per_part_and_place', violation_error_code='level-exists', violation_error_message='A part has one level at a place.'),
         ),
         migrations.AddConstraint(
             model_name='level',
@@ -821,15 +825,15 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='part',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('category', 'centre_pin'), ('diameter_um__range', (500, 3000)), ('size_label__regex', '^\\d{1,2}(\\.5)?$'), ('size_scheme__in', ['inch', 'metric'])), models.Q(models.Q(('category', 'centre_pin'), _negated=True), ('size_scheme', '')), _connector='OR'), name='shop_part_centre_pin_size', violation_error_code='pin-size-missing', violation_error_message='A centre pin, and nothing else, has a size scheme, a size in halves and a diameter of 500 to 3000 µm.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('category', 'centre_pin'), ('diameter_um__isnull', False), ('diameter_um__range', (500, 3000)), ('size_label__regex', '^\\d{1,2}(\\.5)?$'), ('size_scheme__in', ['inch', 'metric'])), models.Q(models.Q(('category', 'centre_pin'), _negated=True), ('size_scheme', '')), _connector='OR'), name='shop_part_centre_pin_size', violation_error_code='pin-size-missing', violation_error_message='A centre pin, and nothing else, has a size scheme, a size in halves and a diameter of 500 to 3000 µm.'),
         ),
         migrations.AddConstraint(
             model_name='part',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('category', 'key_punching'), _negated=True), models.Q(('outer_diameter_um__gt', 0), ('thickness_um__gt', 0)), _connector='OR'), name='shop_part_punching_measures', violation_error_code='punching-measures-missing', violation_error_message='A key punching has a thickness and an outer diameter.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('category', 'key_punching'), _negated=True), models.Q(('outer_diameter_um__gt', 0), ('outer_diameter_um__isnull', False), ('thickness_um__gt', 0), ('thickness_um__isnull', False)), _connector='OR'), name='shop_part_punching_measures', violation_error_code='punching-measures-missing', violation_error_message='A key punching has a thickness and an outer diameter.'),
         ),
         migrations.AddConstraint(
             model_name='part',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('category', 'bushing_cloth'), _negated=True), models.Q(('strip_width_mm__gt', 0), ('thickness_um__gt', 0)), _connector='OR'), name='shop_part_cloth_measures', violation_error_code='cloth-measures-missing', violation_error_message='Bushing cloth has a thickness and a strip width.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('category', 'bushing_cloth'), _negated=True), models.Q(('strip_width_mm__gt', 0), ('strip_width_mm__isnull', False), ('thickness_um__gt', 0), ('thickness_um__isnull', False)), _connector='OR'), name='shop_part_cloth_measures', violation_error_code='cloth-measures-missing', violation_error_message='Bushing cloth has a thickness and a strip width.'),
         ),
         migrations.AddConstraint(
             model_name='part',

@@ -44,7 +44,7 @@ class Guard(pgtrigger.Trigger):
 
     def get_func(self, model: models.Model) -> str:  # noqa: ARG002 (pgtrigger passes it)
         """Return the body of the trigger function."""
-        sentence = self.violation_error_message.replace("'", "''").replace("%", "%%")
+        sentence = self.violation_error_message.replace("'", "''")
         return f"""
             {self.before_check}
             IF {self.refuse_when} THEN
@@ -91,7 +91,7 @@ def no_truncate(model: str, message: str) -> Guard:
     )
 
 
-def status_edges(model: str, edges: Mapping[str, Iterable[str]], first: str) -> list[Guard]:
+def status_edges(model: str, edges: Mapping[Any, Iterable[str]], first: str) -> list[Guard]:
     """Return the guards that start rows at status `first` and move them along `edges` alone."""
     allowed = ", ".join(
         f"('{before}', '{after}')" for before, afters in edges.items() for after in afters

@@ -139,6 +139,7 @@ class Part(CatalogueRow):
                     category=PartCategory.CENTRE_PIN,
                     size_scheme__in=SizeScheme.values,
                     size_label__regex=r"^\d{1,2}(\.5)?$",
+                    diameter_um__isnull=False,
                     diameter_um__range=(500, 3000),
                 )
                 | Q(~Q(category=PartCategory.CENTRE_PIN), size_scheme=""),
@@ -151,14 +152,24 @@ class Part(CatalogueRow):
             models.CheckConstraint(
                 name="shop_part_punching_measures",
                 condition=~Q(category=PartCategory.KEY_PUNCHING)
-                | Q(thickness_um__gt=0, outer_diameter_um__gt=0),
+                | Q(
+                    thickness_um__isnull=False,
+                    thickness_um__gt=0,
+                    outer_diameter_um__isnull=False,
+                    outer_diameter_um__gt=0,
+                ),
                 violation_error_code="punching-measures-missing",
                 violation_error_message="A key punching has a thickness and an outer diameter.",
             ),
             models.CheckConstraint(
                 name="shop_part_cloth_measures",
                 condition=~Q(category=PartCategory.BUSHING_CLOTH)
-                | Q(thickness_um__gt=0, strip_width_mm__gt=0),
+                | Q(
+                    thickness_um__isnull=False,
+                    thickness_um__gt=0,
+                    strip_width_mm__isnull=False,
+                    strip_width_mm__gt=0,
+                ),
                 violation_error_code="cloth-measures-missing",
                 violation_error_message="Bushing cloth has a thickness and a strip width.",
             ),

@@ -3,9 +3,11 @@
 from typing import ClassVar
 
 import pghistory
+import pgtrigger
 from django.db import models
 from django.db.models import F, Q
 
+from shop.models.guards import Guard
 from shop.models.parts import SizeScheme
 
 
@@ -69,6 +71,14 @@ class ShopProfile(models.Model):
                 condition=Q(quote_validity_days__range=(1, 366), payment_days__lte=366),
                 violation_error_code="days-absurd",
                 violation_error_message="A quote holds 1 to 366 days; payment is due in 366.",
+            ),
+        ]
+        triggers: ClassVar = [
+            Guard(
+                name="shop_shopprofile_kept",
+                code="profile-kept",
+                message="The shop has a profile for good; change it instead.",
+                operation=pgtrigger.Delete,
             ),
         ]
 

@@ -245,7 +245,10 @@ class Level(models.Model):
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(
-                name="shop_level_one_per_part_and_place", fields=["part", "place"]
+                name="shop_level_one_per_part_and_place",
+                fields=["part", "place"],
+                violation_error_code="level-exists",
+                violation_error_message="A part has one level at a place.",
             ),
             models.CheckConstraint(
                 name="shop_level_not_negative",

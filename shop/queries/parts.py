@@ -1,13 +1,24 @@
-"""Parts and what there is of them."""
+"""Parts and what there is of them, and who sells them: everybody in the shop may see them."""
 
 from decimal import Decimal
 
 from django.db.models import DecimalField, OuterRef, QuerySet, Subquery, Sum, Value
 from django.db.models.functions import Coalesce
 
-from shop.models import Level, Part, PlaceKind
+from shop.models import Level, Part, PlaceKind, Supplier
 
 NOTHING = Value(Decimal(0), output_field=DecimalField(max_digits=14, decimal_places=3))
+
+
+def suppliers() -> QuerySet[Supplier]:
+    """Return the suppliers by name."""
+    return Supplier.objects.order_by("name", "id")
+
+
+def parts_with_stock() -> QuerySet[Part]:
+    """Return the parts by code, with their levels, their holding and their tax category."""
+    parts = Part.objects.select_related("tax_category", "holding")
+    return with_levels(parts).order_by("code")
 
 
 def with_levels(parts: QuerySet[Part]) -> QuerySet[Part]:

@@ -3,7 +3,6 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 
 
@@ -16,30 +15,17 @@ class Fate(StrEnum):
     UNCHANGED = "unchanged"
 
 
-@dataclass(frozen=True)
-class Stored:
-    """A row that the shop has: the digest of its values now, and as it was last shipped.
-
-    `shipped_digest` is empty for a row of the shop's own.
-    """
-
-    digest: str
-    shipped_digest: str
-
-
 def digest(values: Mapping[str, object]) -> str:
     """Return the SHA-256, in hexadecimal, of plain values by name, in whatever order."""
     text = json.dumps(values, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def fate_of(shipped: str, stored: Stored | None) -> Fate:
-    """Return what becomes of the row whose values have the digest `shipped`.
+def fate_of(shipped: str, stored: str | None) -> Fate:
+    """Return what becomes of a shipped row, by its digest and that of the row that the shop has.
 
-    A stored row that differs from what was last shipped was edited by the shop, and stays.
+    The shop's row is one that nobody has edited since it was shipped, or there is none.
     """
     if stored is None:
         return Fate.ADDED
-    if stored.digest != stored.shipped_digest:
-        return Fate.KEPT
-    return Fate.UNCHANGED if shipped == stored.digest else Fate.UPDATED
+    return Fate.UNCHANGED if shipped == stored else Fate.UPDATED

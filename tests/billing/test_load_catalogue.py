@@ -15,6 +15,7 @@ from diagnostics.models import Remedy, RemedyPart, Tool
 from shop.actions.catalogue import SHOP_TABLES
 from shop.models import Part, Supplier, TaxCategory
 from tests.billing.small_catalogue import FILES, catalogue_write
+from tests.factories.billing import LabourRateFactory
 from tests.factories.shop import TaxCategoryFactory
 from tests.factories.world import stock
 
@@ -151,6 +152,35 @@ def test_a_row_of_the_shops_own_with_the_same_code_stays(tmp_path):
 
 
 @pytest.mark.django_db
+def test_a_row_that_the_shop_took_away_does_not_come_back(tmp_path):
+    load(catalogue_write(tmp_path))
+    LabourRate.objects.all().delete()
+    own = LabourRateFactory()
+    printed = load(tmp_path)
+    assert list(LabourRate.objects.all()) == [own]
+    assert counts(printed, "labour rates") == [0, 0, 1, 0]
+
+
+@pytest.mark.django_db
+def test_a_row_that_the_shop_gave_another_code_does_not_come_back(tmp_path):
+    load(catalogue_write(tmp_path))
+    LabourRate.objects.update(code="our-hour")
+    load(tmp_path)
+    assert LabourRate.objects.get().code == "our-hour"
+
+
+@pytest.mark.django_db
+def test_an_edited_row_may_refer_to_what_the_shop_took_away(tmp_path):
+    load(catalogue_write(tmp_path))
+    RemedyPart.objects.all().delete()
+    Part.objects.filter(code="glue").delete()
+    printed = load(tmp_path)
+    assert not Part.objects.filter(code="glue").exists()
+    assert counts(printed, "parts") == [0, 0, 1, 1]
+    assert counts(printed, "remedies") == [0, 0, 1, 0]
+
+
+@pytest.mark.django_db
 def test_the_number_of_statements_does_not_depend_on_the_number_of_rows(tmp_path):
     more = {
         f'code = "{code}"': f'code = "{code}"\n{row}\n\n[[tool]]\ncode = "{code}-2"'
@@ -183,6 +213,7 @@ WRONG = [
     ("parts", '"Centre pin 20"', f'"{"x" * 201}"', ["part pin-20, column name", "200"]),
     ("parts", '= "goods"', '= "good"', ["column tax_category", "No tax category has the code"]),
     ("parts", 'code = "glue"', 'code = "pin-20"', ["column code: Another row has pin-20"]),
+    ("parts", 'code = "glue"', 'code = ["glue"]', ["column code", "is not a text"]),
     ("parts", 'code = "glue"', "", ["part 2, column code: is missing"]),
     ("parts", 'provenance = "estimate"', "", ["part glue, column provenance: is missing"]),
     ("parts", '"estimate"', '"shop"', ["part glue, column provenance"]),

@@ -51,19 +51,16 @@ class DocumentFactory(RowFactory):
 
 
 class DocumentLineFactory(RowFactory):
-    """A line that costs nothing, so that it can stand beside others, unless told otherwise."""
-
     class Meta:
         abstract = True
 
-    position = 2
+    position = 1
     kind = models.LineKind.LABOUR
     description = "Repin a hammer flange"
     quantity = 1
     unit = "note"
     unit_price = factory.SelfAttribute("net_amount")
     discount_amount = 0
-    net_amount = 0
     tax_category = factory.SubFactory(TaxCategoryFactory)
     tax_code = StandardTaxCode.STANDARD
     tax_percent = Decimal("17.5")
@@ -73,19 +70,8 @@ class DocumentTaxFactory(RowFactory):
     class Meta:
         abstract = True
 
-    tax_code = StandardTaxCode.ZERO
-    tax_percent = 0
-    taxable_amount = 0
-    tax_amount = 0
-
-
-def taxed_in_full(document):
-    return {
-        "tax_code": StandardTaxCode.STANDARD,
-        "tax_percent": Decimal("17.5"),
-        "taxable_amount": document.net_total,
-        "tax_amount": document.tax_total,
-    }
+    tax_code = StandardTaxCode.STANDARD
+    tax_percent = Decimal("17.5")
 
 
 APPROVED = {
@@ -101,8 +87,21 @@ def closed(status):
     return {"status": status, "decided_at": NOW, "decision_reason": "The hall was let."}
 
 
+def add_quote_line(quote, create, extracted, **columns):
+    if extracted is None:
+        QuoteLineFactory(quote=quote, **columns)
+
+
+def add_quote_tax(quote, create, extracted, **columns):
+    if extracted is None:
+        QuoteTaxFactory(quote=quote, **columns)
+
+
 class QuoteFactory(DocumentFactory):
-    """An offered quote, or one that has moved on: `QuoteFactory(approved=True)`."""
+    """An offered quote, or one that has moved on: `QuoteFactory(approved=True)`.
+
+    It gets one line and one tax; `lines=[]` or `taxes=[]` leaves them to whoever makes it.
+    """
 
     class Meta:
         model = models.Quote
@@ -128,24 +127,29 @@ class QuoteFactory(DocumentFactory):
     minutes_high = 150
     diagnosis = factory.LazyFunction(lambda: {"findings": []})
 
-    @factory.post_generation
-    def lines(quote, create, extracted, **kwargs):
-        QuoteLineFactory(quote=quote, position=1, net_amount=quote.net_total)
-        QuoteTaxFactory(quote=quote, **taxed_in_full(quote))
+    lines = factory.PostGeneration(add_quote_line)
+    taxes = factory.PostGeneration(add_quote_tax)
 
 
 class QuoteLineFactory(DocumentLineFactory):
+    """The one line of a quote, for all that it costs."""
+
     class Meta:
         model = models.QuoteLine
 
-    quote = factory.SubFactory(QuoteFactory)
+    quote = factory.SubFactory(QuoteFactory, lines=[])
+    net_amount = factory.SelfAttribute("quote.net_total")
 
 
 class QuoteTaxFactory(DocumentTaxFactory):
+    """The one tax of a quote, on all that it costs."""
+
     class Meta:
         model = models.QuoteTax
 
-    quote = factory.SubFactory(QuoteFactory)
+    quote = factory.SubFactory(QuoteFactory, taxes=[])
+    taxable_amount = factory.SelfAttribute("quote.net_total")
+    tax_amount = factory.SelfAttribute("quote.tax_total")
 
 
 class BagLineFactory(RowFactory):
@@ -191,8 +195,21 @@ def issued():
     }
 
 
+def add_invoice_line(invoice, create, extracted, **columns):
+    if extracted is None:
+        InvoiceLineFactory(invoice=invoice, **columns)
+
+
+def add_invoice_tax(invoice, create, extracted, **columns):
+    if extracted is None:
+        InvoiceTaxFactory(invoice=invoice, **columns)
+
+
 class InvoiceFactory(DocumentFactory):
-    """A draft, or an issued invoice: `InvoiceFactory(issued=True)`."""
+    """A draft, or an issued invoice: `InvoiceFactory(issued=True)`.
+
+    It gets one line and one tax; `lines=[]` or `taxes=[]` leaves them to whoever makes it.
+    """
 
     class Meta:
         model = models.Invoice
@@ -204,24 +221,29 @@ class InvoiceFactory(DocumentFactory):
     drafted_at = NOW
     drafted_by = factory.SubFactory(UserFactory)
 
-    @factory.post_generation
-    def lines(invoice, create, extracted, **kwargs):
-        InvoiceLineFactory(invoice=invoice, position=1, net_amount=invoice.net_total)
-        InvoiceTaxFactory(invoice=invoice, **taxed_in_full(invoice))
+    lines = factory.PostGeneration(add_invoice_line)
+    taxes = factory.PostGeneration(add_invoice_tax)
 
 
 class InvoiceLineFactory(DocumentLineFactory):
+    """The one line of an invoice, for all that it costs."""
+
     class Meta:
         model = models.InvoiceLine
 
-    invoice = factory.SubFactory(InvoiceFactory)
+    invoice = factory.SubFactory(InvoiceFactory, lines=[])
+    net_amount = factory.SelfAttribute("invoice.net_total")
 
 
 class InvoiceTaxFactory(DocumentTaxFactory):
+    """The one tax of an invoice, on all that it costs."""
+
     class Meta:
         model = models.InvoiceTax
 
-    invoice = factory.SubFactory(InvoiceFactory)
+    invoice = factory.SubFactory(InvoiceFactory, taxes=[])
+    taxable_amount = factory.SelfAttribute("invoice.net_total")
+    tax_amount = factory.SelfAttribute("invoice.tax_total")
 
 
 class PaymentFactory(RowFactory):

@@ -1,7 +1,6 @@
 """What the demonstration prints: tables for a terminal."""
 
 from collections.abc import Iterable, Sequence
-from decimal import Decimal
 from typing import Any
 
 
@@ -28,27 +27,21 @@ def table(rows: Iterable[Sequence[Any]], columns: Sequence[str]) -> str:
     )
 
 
-def plain(number: str) -> str:
-    """Return a decimal without the zeros that say nothing."""
-    return f"{Decimal(number).normalize():f}"
-
-
 def document_lines(document: dict[str, Any]) -> str:
     """Return a quote's or invoice's lines, taxes and totals as a table."""
     rows = [
         (
             line["description"],
-            plain(line["quantity"]),
+            line["quantity"],
             line["unit"],
-            plain(line["unit_price"]),
+            line["unit_price"],
             line["net_amount"],
         )
         for line in document["lines"]
     ]
     rows.append(("Total before tax", "", "", "", document["net_total"]))
     rows += [
-        (f"Tax {plain(tax['tax_percent'])} %", "", "", "", tax["tax_amount"])
-        for tax in document["taxes"]
+        (f"Tax {tax['tax_percent']} %", "", "", "", tax["tax_amount"]) for tax in document["taxes"]
     ]
     rows.append((f"Total {document['currency']}", "", "", "", document["gross_total"]))
     return table(rows, ["what", "quantity>", "unit", "price>", "amount>"])

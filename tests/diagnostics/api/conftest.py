@@ -4,7 +4,14 @@ import pytest
 from django.test import Client as Browser
 from knox.models import AuthToken
 
-from tests.factories.diagnostics import ExaminationFactory
+from diagnostics.models import Finding
+from tests.factories.diagnostics import (
+    CauseFactory,
+    ComponentFactory,
+    ExaminationFactory,
+    FaultFactory,
+    RemedyFactory,
+)
 from tests.factories.shop import InstrumentFactory, UserFactory
 
 
@@ -51,7 +58,14 @@ def answered(response, status):
 
 def wrong(problem):
     """Return what is wrong in a problem document: each pointer, or parameter, with its code."""
-    return [(each.get("pointer", each.get("parameter")), each["code"]) for each in problem["errors"]]
+    return [
+        (each.get("pointer", each.get("parameter")), each["code"]) for each in problem["errors"]
+    ]
+
+
+def stored():
+    """Return the note and fault of every finding."""
+    return list(Finding.objects.order_by("id").values_list("note_midi", "fault__code"))
 
 
 @pytest.fixture
@@ -83,3 +97,19 @@ def upright_examined(db):
 @pytest.fixture
 def grand_examined(db):
     return ExaminationFactory(instrument=InstrumentFactory(grand=True))
+
+
+@pytest.fixture
+def catalogue(db):
+    """A little of an upright's troubles; no grand has bridle straps."""
+    FaultFactory(code="slow-return")
+    FaultFactory(code="strap-off", actions=["upright"])
+    ComponentFactory(code="hammer-flange")
+    ComponentFactory(code="bridle-strap", actions=["upright", "spinet"])
+    RemedyFactory(code="repin")
+    CauseFactory(code="tight-centre")
+
+
+@pytest.fixture
+def findings_path(upright_examined, catalogue):
+    return f"examinations/{upright_examined.pk}/findings"

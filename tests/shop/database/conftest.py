@@ -26,25 +26,25 @@ STOP_SECONDS = 10
 class Program:
     """A running `program.py`."""
 
-    def __init__(self, var_dir: Path, threads: int, environment: dict[str, str]) -> None:
+    def __init__(self, var_dir: Path, environment: dict[str, str]) -> None:
         inherited = {key: value for key, value in os.environ.items() if "DATABASE" not in key}
         self.process = subprocess.Popen(
-            [sys.executable, Path(__file__).with_name("program.py"), var_dir, str(threads)],
+            [sys.executable, Path(__file__).with_name("program.py"), var_dir],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             text=True,
             env=inherited | environment | {"PYTHONPATH": os.pathsep.join([str(ROOT), *sys.path])},
         )
 
-    def say(self, statement: str) -> None:
-        self.process.stdin.write(f"{statement}\n")
+    def say(self, statement: str, threads: int = 1) -> None:
+        self.process.stdin.write(json.dumps([statement, threads]) + "\n")
         self.process.stdin.flush()
 
     def hear(self) -> list[str]:
         return json.loads(self.process.stdout.readline())
 
-    def ask(self, statement: str = "SELECT 'here'") -> list[str]:
-        self.say(statement)
+    def ask(self, statement: str = "SELECT 'here'", threads: int = 1) -> list[str]:
+        self.say(statement, threads)
         return self.hear()
 
     def end(self) -> None:
@@ -54,8 +54,9 @@ class Program:
 
 
 @pytest.fixture
-def var_dir(tmp_path: Path) -> Path:
-    return tmp_path / "var"
+def var_dir(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
+    """Where an installation keeps its data; a test may ask for another name."""
+    return tmp_path / getattr(request, "param", "var")
 
 
 @pytest.fixture
@@ -75,8 +76,8 @@ def run(server: EmbeddedServer, var_dir: Path) -> Iterator[Callable[..., Program
     """Starts programs that use the server; those still running end with the test."""
     with ExitStack() as ends:
 
-        def start(threads: int = 1, **environment: str) -> Program:
-            program = Program(var_dir, threads, environment)
+        def start(**environment: str) -> Program:
+            program = Program(var_dir, environment)
             ends.callback(program.end)
             return program
 

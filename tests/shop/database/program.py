@@ -1,7 +1,7 @@
 """A program that uses a database of its own, as a server process does: a request at a time.
 
-`python program.py VAR_DIR THREADS` reads SQL statements from its input, one a line, and takes
-each as a request: THREADS threads run it at once, and a line of JSON says what each of them got.
+`python program.py VAR_DIR` reads lines of JSON, `[statement, threads]`, from its input, and takes
+each as that many requests at once; a line of JSON says what each of them got.
 """
 
 import json
@@ -17,7 +17,8 @@ from environ import Env
 
 from shop.database.configuration import databases
 
-THREADS = int(sys.argv[2])
+THREADS = 6
+
 settings.configure(DATABASES=databases(Env(), Path(sys.argv[1])), USE_TZ=True)
 django.setup()
 
@@ -36,6 +37,7 @@ def answer(statement: str) -> str:
 
 with ThreadPoolExecutor(THREADS) as threads:
     for line in sys.stdin:
-        answers = list(threads.map(answer, [line] * THREADS))
+        statement, number = json.loads(line)
+        answers = list(threads.map(answer, [statement] * number))
         sys.stdout.write(json.dumps(answers) + "\n")
         sys.stdout.flush()

@@ -24,26 +24,28 @@ def modes_above(*paths: Path) -> dict[Path, int]:
     return {folder: mode(folder) for folder in above if folder.exists()}
 
 
-@pytest.mark.parametrize("name", ["var", "x" * 150], ids=["short path", "long path"])
-class TestSocketFolder:
-    @pytest.fixture
-    def var_dir(self, tmp_path, name):
-        return tmp_path / name
+paths = pytest.mark.parametrize(
+    "var_dir", ["var", "x" * 150], indirect=True, ids=["short path", "long path"]
+)
 
-    def test_it_is_closed_to_others(self, server, run):
-        assert run().ask() == ["here"]
-        (socket,) = server.socket_folder.glob(".s.PGSQL.*[0-9]")
-        assert len(os.fsencode(socket)) <= SOCKET_NAME_BYTES
-        assert mode(server.socket_folder) == 0o700
-        assert mode(socket) == 0o700
 
-    def test_a_link_in_its_place_is_refused(self, server, run, tmp_path):
-        server.socket_folder.parent.mkdir(parents=True, exist_ok=True)
-        server.socket_folder.symlink_to(tmp_path)
-        (problem,) = run().ask()
-        server.socket_folder.unlink()
-        assert f"{server.socket_folder} is not a folder of this server's user" in problem
-        assert processes(server) == {}
+@paths
+def test_the_socket_is_closed_to_others(server, run):
+    assert run().ask() == ["here"]
+    (socket,) = server.socket_folder.glob(".s.PGSQL.*[0-9]")
+    assert len(os.fsencode(socket)) <= SOCKET_NAME_BYTES
+    assert mode(server.socket_folder) == 0o700
+    assert mode(socket) == 0o700
+
+
+@paths
+def test_a_link_in_the_place_of_the_socket_folder_is_refused(server, run, tmp_path):
+    server.socket_folder.parent.mkdir(parents=True, exist_ok=True)
+    server.socket_folder.symlink_to(tmp_path)
+    (problem,) = run().ask()
+    server.socket_folder.unlink()
+    assert f"{server.socket_folder} is not a folder of this server's user" in problem
+    assert processes(server) == {}
 
 
 def test_a_folder_of_our_own_is_made_and_accepted(tmp_path):

@@ -1,8 +1,15 @@
 """Migrating as the owner, and what the application is granted then."""
 
+import os
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 from django.core.management import call_command
 from django.db import ProgrammingError, connections
+
+from shop.models import User
 
 
 def execute(alias: str, statement: str) -> None:
@@ -23,3 +30,15 @@ def test_migrate_that_only_plans_grants_nothing(committed_database):
     call_command("migrate", plan=True, verbosity=0)
     with pytest.raises(ProgrammingError, match="permission denied"):
         execute("default", "SELECT FROM more")
+
+
+def test_another_process_works_on_the_tests_own_database(committed_database, database_environment):
+    User.objects.create(username="anna")
+    command = "from shop.models import User; User.objects.update(username='berta')"
+    subprocess.run(
+        [sys.executable, "manage.py", "shell", "--no-imports", "-c", command],
+        cwd=Path(__file__).parents[3],
+        env=os.environ | database_environment,
+        check=True,
+    )
+    assert User.objects.get().username == "berta"

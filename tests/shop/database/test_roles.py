@@ -31,7 +31,7 @@ FORBIDDEN = [
 
 @pytest.mark.parametrize("statement", FORBIDDEN)
 def test_the_application_cannot(statement):
-    with pytest.raises(DatabaseError, match=r"permission denied|must be owner"):
+    with pytest.raises(DatabaseError, match=r"permission denied|must be owner|must be superuser"):
         execute("default", statement)
 
 

@@ -8,8 +8,8 @@ from knox.models import AuthToken
 
 from shop.http.permissions import EVERYONE, OFFICE, OWNER, RoleGranted, granted, grants
 from shop.models import Role, Supplier, User
+from tests.callers import caller_with
 from tests.shop.http.answers import problem
-from tests.shop.http.conftest import caller_with
 
 
 def test_a_token_lets_its_user_in_with_one_statement(owner, django_assert_num_queries):

@@ -7,8 +7,8 @@ from django.db import connections
 
 from shop.http.conditional import entity_tag
 from shop.models import Client, Role, Site, Supplier
+from tests.callers import Caller, caller_with
 from tests.shop.http.answers import pointers, problem
-from tests.shop.http.conftest import Caller, caller_with
 
 
 @pytest.fixture

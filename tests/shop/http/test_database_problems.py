@@ -8,8 +8,8 @@ from django.db import DataError, connection, transaction
 from shop.http.database_problems import database_problem
 from shop.http.database_rules import DatabaseRule, database_rules
 from shop.models import Client, Role, Site, Supplier
+from tests.callers import caller_with
 from tests.shop.http.answers import pointers, problem
-from tests.shop.http.conftest import caller_with
 
 
 def test_a_broken_check_answers_with_its_code_and_sentence(owner):

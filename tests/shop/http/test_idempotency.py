@@ -10,8 +10,8 @@ from django.utils import timezone
 from shop.http.idempotency import answers_forget, kept_since
 from shop.models import Client, Role, Supplier
 from shop.models.answers import FirstAnswer
+from tests.callers import Caller, caller_with
 from tests.shop.http.answers import pointers, problem
-from tests.shop.http.conftest import Caller, caller_with
 
 FELT = '{"name": "Felt"}'
 

@@ -6,8 +6,8 @@ from django.test.utils import CaptureQueriesContext
 
 from shop.http.transactions import TRIES, in_transaction
 from shop.models import Client, Role, Supplier
+from tests.callers import caller_with
 from tests.shop.http.answers import problem
-from tests.shop.http.conftest import caller_with
 
 
 def raise_in_the_database(state):

@@ -1,4 +1,4 @@
-"""How money is written in answers: a decimal number in a string, never a float."""
+"""How amounts and quantities are written in answers: decimal numbers in strings, never floats."""
 
 from decimal import Decimal
 from typing import Any
@@ -7,6 +7,7 @@ from django.conf import settings
 from rest_framework import serializers
 
 from shop.rules.money import minor_units, rounded
+from shop.rules.quantities import plain
 
 
 class AmountField(serializers.DecimalField):
@@ -30,7 +31,7 @@ class PriceField(serializers.DecimalField):
         """Return the price as text."""
         price = Decimal(value)
         shortest = rounded(price, minor_units(settings.CURRENCY))
-        return f"{shortest if shortest == price else price.normalize():f}"
+        return f"{shortest:f}" if shortest == price else plain(price)
 
 
 class QuantityField(serializers.DecimalField):
@@ -41,4 +42,4 @@ class QuantityField(serializers.DecimalField):
 
     def to_representation(self, value: Any) -> str:
         """Return the quantity as text."""
-        return f"{Decimal(value).normalize():f}"
+        return plain(Decimal(value))

@@ -1,0 +1,71 @@
+"""The shop itself: what stands on its documents, and its settings."""
+
+from django.db.models import QuerySet
+from rest_framework import serializers
+
+from shop.actions.records import record_change
+from shop.api.sites import CountryField
+from shop.http.permissions import EVERYONE, OWNER, grants
+from shop.http.records import Changed, Retrieved
+from shop.http.serializers import RowSerializer, StrictSerializer, TextField
+from shop.http.views import Values
+from shop.models import ShopProfile, SizeScheme
+
+YEAR_DAYS = 366
+
+
+class HumidityField(serializers.DecimalField):
+    """A relative humidity in percent."""
+
+    def __init__(self) -> None:
+        super().__init__(max_digits=4, decimal_places=1, min_value=0, max_value=100)
+
+
+class ShopProfileInput(StrictSerializer):
+    """The shop; humidity limits are its own judgement, since published advice differs."""
+
+    name = TextField(max_length=200)
+    street = TextField(max_length=200, allow_blank=True)
+    city = TextField(max_length=100, allow_blank=True)
+    postcode = TextField(max_length=20, allow_blank=True)
+    country = CountryField()
+    email = serializers.EmailField(max_length=254, allow_blank=True)
+    phone = TextField(max_length=50, allow_blank=True)
+    is_tax_registered = serializers.BooleanField()
+    tax_number = TextField(max_length=50, allow_blank=True)
+    quote_validity_days = serializers.IntegerField(min_value=1, max_value=YEAR_DAYS)
+    payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
+    pin_size_scheme = serializers.ChoiceField(choices=SizeScheme.choices)
+    humidity_target_percent = HumidityField()
+    humidity_lowest_percent = HumidityField()
+    humidity_highest_percent = HumidityField()
+
+
+class ShopProfileOutput(RowSerializer):
+    """The shop."""
+
+    class Meta:
+        model = ShopProfile
+        fields = (
+            *("name", "street", "city", "postcode", "country", "email", "phone"),
+            *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
+            *("pin_size_scheme", "humidity_target_percent", "humidity_lowest_percent"),
+            *("humidity_highest_percent",),
+        )
+
+
+class ShopProfileViewSet(Retrieved, Changed):
+    """The shop itself, of which there is one."""
+
+    model = ShopProfile
+    roles = grants(read=EVERYONE, write=OWNER)
+    change_input = ShopProfileInput
+    output = ShopProfileOutput
+
+    def rows(self) -> QuerySet[ShopProfile]:
+        """Return the one shop."""
+        return ShopProfile.objects.all()
+
+    def change(self, row: ShopProfile, values: Values) -> ShopProfile:
+        """Change what stands on documents from now on, and the settings."""
+        return record_change(record=row, changes=values)

@@ -1,0 +1,48 @@
+"""Routes of the shop app, under /api/v1/."""
+
+from django.urls import re_path
+
+from shop.api.clients import ClientViewSet
+from shop.api.instruments import InstrumentViewSet
+from shop.api.levels import LevelViewSet
+from shop.api.moves import MoveViewSet
+from shop.api.parts import PartViewSet
+from shop.api.places import PlaceViewSet
+from shop.api.profile import ShopProfileViewSet
+from shop.api.sites import SiteViewSet
+from shop.api.stock_papers import (
+    CountViewSet,
+    GoodsReceivedViewSet,
+    ScrappedViewSet,
+    TransferViewSet,
+)
+from shop.api.suppliers import SupplierViewSet
+from shop.api.taxes import TaxCategoryViewSet, TaxRateViewSet
+from shop.api.users import UserViewSet
+from shop.api.visits import VisitViewSet
+from shop.http.routers import ShopRouter
+
+router = ShopRouter()
+router.register("clients", ClientViewSet, "client")
+router.register("counts", CountViewSet, "count")
+router.register("goods-received", GoodsReceivedViewSet, "goods-received")
+router.register("instruments", InstrumentViewSet, "instrument")
+router.register("levels", LevelViewSet, "level")
+router.register("moves", MoveViewSet, "move")
+router.register("parts", PartViewSet, "part")
+router.register("places", PlaceViewSet, "place")
+router.register("scrapped", ScrappedViewSet, "scrapped")
+router.register("sites", SiteViewSet, "site")
+router.register("suppliers", SupplierViewSet, "supplier")
+router.register("tax-categories", TaxCategoryViewSet, "tax-category")
+router.register("tax-rates", TaxRateViewSet, "tax-rate")
+router.register("transfers", TransferViewSet, "transfer")
+router.register("users", UserViewSet, "user")
+router.register("visits", VisitViewSet, "visit")
+
+shop_profile = ShopProfileViewSet.as_view({"get": "retrieve", "patch": "partial_update"})
+
+urlpatterns = [
+    *router.urls,
+    re_path("^shop-profile/?$", shop_profile, {"pk": 1}, name="shop-profile"),
+]

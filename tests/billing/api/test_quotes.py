@@ -1,0 +1,311 @@
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from billing.models import Fee, FeeKind, LabourRate, Quote, QuoteStatus
+from diagnostics.models import Finding
+from shop.models import Level, Place, PlaceKind, ShopProfile, TaxRate
+from tests.factories.billing import FeeFactory, QuoteFactory
+from tests.factories.diagnostics import MeasurementFactory
+from tests.factories.world import main_shelf
+
+
+def quoted(caller, workshop, **body):
+    response = caller.post(f"/examinations/{workshop.examination.pk}/quote", body)
+    assert response.status_code == 201, response.content
+    return response.json()
+
+
+def refused(response, status, code):
+    assert response.status_code == status, response.content
+    assert response["Content-Type"] == "application/problem+json"
+    problem = response.json()
+    assert problem["type"].endswith(f"/problems/{code}")
+    return problem
+
+
+def at(place):
+    return {
+        level.part.code: level.quantity
+        for level in Level.objects.filter(place=place).select_related("part")
+    }
+
+
+def test_a_quote_is_costed_from_the_findings(technician, workshop):
+    workshop.find([60, 61, 62])
+
+    quote = quoted(technician, workshop)
+
+    # 20 minutes for the set-up once, 4 for each of three flanges, 60.00 an hour; a pin a flange.
+    assert [
+        (line["description"], line["quantity"], line["net_amount"]) for line in quote["lines"]
+    ] == [
+        ("Action out", "0.33", "19.80"),
+        ("Repin the hammer flange", "0.2", "12.00"),
+        ("Centre pins, sizes as found at the bench", "3", "1.20"),
+        ("Travel", "1", "25.00"),
+    ]
+    assert (quote["net_total"], quote["gross_total"], quote["currency"]) == (
+        "58.00",
+        "58.00",
+        "EUR",
+    )
+    assert (quote["net_low"], quote["net_high"]) == ("50.20", "66.40")
+    assert (quote["minutes_low"], quote["minutes_likely"], quote["minutes_high"]) == (
+        "24",
+        "32",
+        "40",
+    )
+    assert quote["status"] == "offered"
+    assert [finding["note_midi"] for finding in quote["diagnosis"]["findings"]] == [60, 61, 62]
+
+
+def test_shelf_stock_goes_down_by_exactly_the_kit_and_the_bag_holds_it(technician, workshop):
+    workshop.find(range(60, 72))
+    before = at(main_shelf())
+
+    quote = quoted(technician, workshop)
+
+    kit = {line["part"]: Decimal(line["taken_quantity"]) for line in quote["bag_lines"]}
+    # 12 flanges: expected and 1.645 standard deviations of a binomial count, rounded up.
+    assert kit == {"pin-20": 7, "pin-20-5": 7, "pin-21": 5, "pin-21-5": 4}
+    assert at(Place.objects.get(pk=quote["bag"])) == kit
+    assert at(main_shelf()) == {part: before[part] - kit[part] for part in before}
+
+
+def test_what_the_shelf_lacks_is_marked_short(technician, workshop):
+    workshop.find(range(21, 109))
+
+    quote = quoted(technician, workshop)
+
+    line = quote["bag_lines"][0]
+    assert (line["part"], line["wanted_quantity"], line["taken_quantity"]) == ("pin-20", "39", "20")
+    assert line["short_quantity"] == "19"
+    assert quote["is_short"] is True
+
+
+def test_require_stock_refuses_and_changes_nothing(technician, workshop):
+    workshop.find(range(21, 109))
+    before = at(main_shelf())
+    path = f"/examinations/{workshop.examination.pk}/quote"
+
+    problem = refused(technician.post(path, {"require_stock": True}), 409, "stock-short")
+
+    assert problem["errors"][0]["detail"] == "19 of pin-20 are short."
+    assert at(main_shelf()) == before
+    assert not Quote.objects.exists()
+    assert not Place.objects.filter(kind=PlaceKind.BAG).exists()
+
+
+def test_require_stock_lets_through_what_is_there(technician, workshop):
+    workshop.find([60])
+    assert quoted(technician, workshop, require_stock=True)["is_short"] is False
+
+
+def test_a_pin_that_was_measured_needs_no_kit(technician, workshop):
+    workshop.find([60, 61])
+    MeasurementFactory(
+        finding=Finding.objects.get(note_midi=60),
+        quantity="pin_diameter_um",
+        value=1270,
+        radius_mm=None,
+    )
+
+    quote = quoted(technician, workshop)
+
+    wanted = {line["part"]: line["wanted_quantity"] for line in quote["bag_lines"]}
+    # One known: a half size above 1270; one unknown: a kit for one flange.
+    assert wanted == {"pin-20": "1", "pin-20-5": "2", "pin-21": "1", "pin-21-5": "1"}
+    described = [line["description"] for line in quote["lines"]]
+    assert "Centre pin 20.5" in described
+
+
+def test_an_examination_without_findings_is_not_quoted(technician, workshop):
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    refused(technician.post(path), 409, "nothing-to-quote")
+
+
+def test_undecided_findings_are_named_unless_left_out(technician, workshop):
+    workshop.find([60])
+    workshop.find([61], cause=None)
+    undecided = Finding.objects.get(note_midi=61)
+    path = f"/examinations/{workshop.examination.pk}/quote"
+
+    problem = refused(technician.post(path), 409, "findings-undecided")
+    assert [error["pointer"] for error in problem["errors"]] == [f"/findings/{undecided.pk}/remedy"]
+
+    quote = quoted(technician, workshop, leave_out_undecided=True)
+    assert [finding["id"] for finding in quote["diagnosis"]["undecided"]] == [undecided.pk]
+
+
+def test_quoting_twice_must_be_said(technician, workshop):
+    workshop.find(range(60, 72))
+    first = quoted(technician, workshop)
+    path = f"/examinations/{workshop.examination.pk}/quote"
+
+    refused(technician.post(path), 409, "already-quoted")
+    second = quoted(technician, workshop, replace=True)
+
+    assert Quote.objects.get(pk=first["id"]).status == QuoteStatus.WITHDRAWN
+    assert second["status"] == "offered"
+    assert at(Place.objects.get(pk=first["bag"])) == dict.fromkeys(at(main_shelf()), 0)
+    assert at(main_shelf())["pin-20"] == 13
+
+
+def test_approving_on_the_spot_is_one_call(technician, workshop):
+    workshop.find([60])
+    quote = quoted(technician, workshop, approve=True, approved_by="The caretaker")
+    assert (quote["status"], quote["decided_by_name"]) == ("approved", "The caretaker")
+
+
+def test_a_discount_and_the_fees_are_chosen(technician, workshop):
+    FeeFactory(kind=FeeKind.INSPECTION, name="Looking over", amount=30)
+    workshop.find([60])
+    quote = quoted(technician, workshop, fees=["inspection"], discount_percent="10")
+    fee = quote["lines"][-1]
+    assert (fee["description"], fee["discount_amount"], fee["net_amount"]) == (
+        "Looking over",
+        "3.00",
+        "27.00",
+    )
+
+
+def test_tax_is_charged_by_a_registered_shop_at_the_rate_of_the_day(technician, workshop):
+    ShopProfile.objects.update(is_tax_registered=True, tax_number="XX 123")
+    workshop.find([60])
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    refused(technician.post(path), 409, "tax-rate-missing")
+
+    category = LabourRate.objects.get().tax_category
+    TaxRate.objects.create(category=category, percent=20, valid_from=timezone.localdate())
+    quote = quoted(technician, workshop)
+
+    assert quote["net_total"] == "49.40"
+    assert [(tax["tax_code"], tax["tax_percent"], tax["tax_amount"]) for tax in quote["taxes"]] == [
+        ("S", "20", "9.88")
+    ]
+    assert quote["gross_total"] == "59.28"
+
+
+def test_no_labour_rate_is_said_so(technician, workshop):
+    workshop.find([60])
+    LabourRate.objects.update(valid_until=timezone.localdate())
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    refused(technician.post(path), 409, "labour-rate-missing")
+
+
+def test_a_fee_that_is_not_kept_is_said_so(technician, workshop):
+    workshop.find([60])
+    Fee.objects.all().delete()
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    refused(technician.post(path), 409, "fee-unknown")
+
+
+@pytest.mark.parametrize(
+    ("body", "pointer"),
+    [
+        ({"discount_percent": "101"}, "/discount_percent"),
+        ({"discount_percent": "-1"}, "/discount_percent"),
+        ({"fees": ["ransom"]}, "/fees/0"),
+        ({"from_place": 0}, "/from_place"),
+        ({"approve": "perhaps"}, "/approve"),
+        ({"colour": "blue"}, "/colour"),
+    ],
+)
+def test_terms_that_cannot_be_are_pointed_at(technician, workshop, body, pointer):
+    workshop.find([60])
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    problem = refused(technician.post(path, body), 400, "invalid-input")
+    assert [error["pointer"] for error in problem["errors"]] == [pointer]
+    assert not Quote.objects.exists()
+
+
+def test_a_quote_takes_under_40_statements(technician, workshop):
+    workshop.find(range(21, 109))
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    with CaptureQueriesContext(connection) as statements:
+        response = technician.post(path, Idempotency_Key="88-findings")
+    assert response.status_code == 201
+    assert len(statements) < 40
+
+
+def test_the_number_of_statements_does_not_grow_with_the_findings(technician, workshop):
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    workshop.find([60])
+    technician.post(path)
+    with CaptureQueriesContext(connection) as one:
+        technician.post(path, {"replace": True})
+    workshop.find([note for note in range(21, 109) if note != 60])
+    with CaptureQueriesContext(connection) as many:
+        technician.post(path, {"replace": True})
+    assert len(many) == len(one)
+
+
+def test_the_list_takes_the_same_statements_for_one_and_for_five(technician):
+    QuoteFactory()
+    with CaptureQueriesContext(connection) as one:
+        assert len(technician.get("/quotes").json()["items"]) == 1
+    for _ in range(4):
+        QuoteFactory()
+    with CaptureQueriesContext(connection) as five:
+        assert len(technician.get("/quotes").json()["items"]) == 5
+    assert len(five) == len(one)
+
+
+def test_a_quote_is_read_again_as_it_was_made(technician, workshop):
+    workshop.find([60])
+    quote = quoted(technician, workshop)
+    assert technician.get(f"/quotes/{quote['id']}").json() == quote
+
+
+def test_declining_puts_the_parts_back(technician, workshop):
+    workshop.find(range(60, 72))
+    before = at(main_shelf())
+    quote = quoted(technician, workshop)
+
+    response = technician.post(f"/quotes/{quote['id']}/decline", {"reason": "Too dear."})
+
+    assert response.json()["status"] == "declined"
+    assert response.json()["decision_reason"] == "Too dear."
+    assert at(main_shelf()) == before
+    refused(technician.post(f"/quotes/{quote['id']}/decline"), 409, "quote-not-open")
+
+
+def test_withdrawing_puts_the_parts_back(technician, workshop):
+    workshop.find(range(60, 72))
+    before = at(main_shelf())
+    quote = quoted(technician, workshop, approve=True)
+    response = technician.post(f"/quotes/{quote['id']}/withdraw")
+    assert response.json()["status"] == "withdrawn"
+    assert at(main_shelf()) == before
+
+
+def test_a_quote_is_approved_by_somebody_and_once(technician, workshop):
+    workshop.find([60])
+    path = f"/quotes/{quoted(technician, workshop)['id']}/approve"
+    refused(technician.post(path), 400, "invalid-input")
+    assert technician.post(path, {"approved_by": "H. Wick"}).json()["status"] == "approved"
+    refused(technician.post(path, {"approved_by": "H. Wick"}), 409, "quote-not-open")
+
+
+def test_an_expired_quote_is_not_approved(technician):
+    yesterday = timezone.localdate() - timedelta(days=1)
+    late, last_day = (
+        QuoteFactory(valid_until=yesterday),
+        QuoteFactory(valid_until=timezone.localdate()),
+    )
+    body = {"approved_by": "H. Wick"}
+    refused(technician.post(f"/quotes/{late.pk}/approve", body), 409, "quote-expired")
+    assert technician.post(f"/quotes/{last_day.pk}/approve", body).status_code == 200
+
+
+def test_a_quote_that_is_not_there_is_not_found(technician):
+    refused(technician.post("/quotes/1/approve", {"approved_by": "x"}), 404, "not-found")
+
+
+def test_nobody_sees_quotes_without_a_token(nobody):
+    refused(nobody.get("/quotes"), 401, "not-authenticated")

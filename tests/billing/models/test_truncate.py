@@ -1,0 +1,30 @@
+"""TRUNCATE, which row triggers never see: asked for by the tables' owner, who is allowed to."""
+
+import pytest
+from django.db import connections
+
+from tests.refusals import accepted, refused
+
+pytestmark = pytest.mark.django_db(databases=["default", "owner"])
+
+
+@pytest.mark.parametrize(
+    ("rule", "table"),
+    [
+        ("billing_quote_no_truncate", "billing_quote"),
+        ("billing_quoteline_no_truncate", "billing_quoteline"),
+        ("billing_quotetax_no_truncate", "billing_quotetax"),
+        ("billing_bagline_no_truncate", "billing_bagline"),
+        ("billing_numberseries_no_truncate", "billing_numberseries"),
+        ("billing_invoice_no_truncate", "billing_invoice"),
+        ("billing_invoiceline_no_truncate", "billing_invoiceline"),
+        ("billing_invoicetax_no_truncate", "billing_invoicetax"),
+        ("billing_payment_no_truncate", "billing_payment"),
+    ],
+)
+def test_documents_cannot_be_emptied_and_prices_can(rule, table):
+    with connections["owner"].cursor() as cursor:
+        with refused(rule, using="owner"):
+            cursor.execute(f"TRUNCATE {table} CASCADE")
+        with accepted(using="owner"):
+            cursor.execute("TRUNCATE billing_fee CASCADE")

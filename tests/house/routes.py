@@ -1,0 +1,171 @@
+"""The routes under /api/v1, as the URL resolver has them, and a row for each to work on."""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Model
+from django.urls import URLPattern, URLResolver, get_resolver
+
+from billing.models import Quote
+from shop.http.views import ShopViewSet
+from shop.models import Level, ShopProfile
+from tests.factories import billing, diagnostics, shop
+
+METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
+PREFIX = "api/v1/"
+
+
+@dataclass(frozen=True)
+class Route:
+    """A path, with a name in braces for each of its variables, and the action of each method."""
+
+    name: str
+    template: str
+    actions: dict[str, str]
+    view_class: type[ShopViewSet]
+    view_options: dict[str, Any]
+
+    @property
+    def noun(self) -> str:
+        return self.view_options.get("basename", self.name)
+
+    @property
+    def names_a_row(self) -> bool:
+        return "{" in self.template
+
+    @property
+    def methods_with_a_body(self) -> list[str]:
+        return [method for method in self.actions if method in {"POST", "PATCH"}]
+
+    def path_of(self, row: Model | None) -> str:
+        names = re.findall(r"{(\w+)}", self.template)
+        return self.template.format(**{name: getattr(row, name) for name in names})
+
+    def view(self, method: str) -> ShopViewSet:
+        view = self.view_class(**self.view_options)
+        view.action_map = {each.lower(): action for each, action in self.actions.items()}
+        view.action = self.actions[method]
+        return view
+
+
+def api_routes() -> list[Route]:
+    """Return the routes in the order of their names."""
+    found = [
+        Route(
+            name=pattern.name,
+            template="/" + re.sub(r"\(\?P<(\w+)>[^)]*\)", r"{\1}", path.removeprefix(PREFIX)),
+            actions={method.upper(): action for method, action in pattern.callback.actions.items()},
+            view_class=pattern.callback.cls,
+            view_options=pattern.callback.initkwargs,
+        )
+        for path, pattern in _patterns(get_resolver().url_patterns, "")
+        if path.startswith(PREFIX)
+    ]
+    return sorted(found, key=lambda route: route.name)
+
+
+def _patterns(
+    entries: list[URLPattern | URLResolver], prefix: str
+) -> Iterator[tuple[str, URLPattern]]:
+    for entry in entries:
+        path = prefix + str(entry.pattern).removeprefix("^").removesuffix("/?$")
+        if isinstance(entry, URLPattern):
+            yield path, entry
+        else:
+            yield from _patterns(entry.url_patterns, path)
+
+
+def level() -> Level:
+    return Level.objects.get(part=shop.MoveFactory().part, place__kind="shelf")
+
+
+def quote(**columns: Any) -> Quote:
+    made = billing.QuoteFactory(**columns)
+    billing.BagLineFactory(quote=made)
+    return made
+
+
+def invoice() -> Model:
+    return billing.PaymentFactory().invoice
+
+
+def bench_work() -> Model:
+    return diagnostics.FittedPartFactory().bench_work
+
+
+def finding(**columns: Any) -> Model:
+    made = diagnostics.FindingFactory(
+        component=diagnostics.ComponentFactory(),
+        cause=diagnostics.CauseFactory(),
+        remedy=diagnostics.RemedyFactory(),
+        **columns,
+    )
+    diagnostics.MeasurementFactory(finding=made)
+    return made
+
+
+def remedy() -> Model:
+    made = diagnostics.RemedyPartFactory().remedy
+    made.tools.add(diagnostics.ToolFactory())
+    made.cautions.add(diagnostics.CautionFactory())
+    return made
+
+
+def cause() -> Model:
+    made = diagnostics.CauseFactory()
+    made.faults.add(diagnostics.FaultFactory())
+    made.checks.add(diagnostics.CheckFactory())
+    return made
+
+
+# What each noun works on: a function that makes one valid row with what hangs on it. A noun that
+# works on no row of its own has None.
+ROWS: dict[str, Callable[..., Model] | None] = {
+    "bench-work": bench_work,
+    "cause": cause,
+    "caution": diagnostics.CautionFactory,
+    "check": diagnostics.CheckFactory,
+    "check-result": diagnostics.CheckResultFactory,
+    "client": shop.ClientFactory,
+    "component": diagnostics.ComponentFactory,
+    "count": None,
+    "examination": diagnostics.ExaminationFactory,
+    "examination-check-result": diagnostics.CheckResultFactory,
+    "examination-finding": finding,
+    "examination-quote": diagnostics.ExaminationFactory,
+    "fault": diagnostics.FaultFactory,
+    "fee": billing.FeeFactory,
+    "finding": finding,
+    "goods-received": None,
+    "instrument": shop.InstrumentFactory,
+    "invoice": invoice,
+    "labour-rate": billing.LabourRateFactory,
+    "level": level,
+    "move": shop.MoveFactory,
+    "part": shop.PartFactory,
+    "place": shop.PlaceFactory,
+    "quote": quote,
+    "reading": diagnostics.RoomReadingFactory,
+    "remedy": remedy,
+    "reorder-report": None,
+    "scrapped": None,
+    "set-up": diagnostics.SetUpFactory,
+    "shop-profile": ShopProfile.objects.get,
+    "site": shop.SiteFactory,
+    "supplier": shop.SupplierFactory,
+    "tax-category": shop.TaxCategoryFactory,
+    "tax-rate": shop.TaxRateFactory,
+    "tool": diagnostics.ToolFactory,
+    "transfer": None,
+    "user": shop.UserFactory,
+    "visit": shop.VisitFactory,
+}
+
+
+def made_for(route: Route) -> Model | None:
+    """Return a new row for `route` to work on, None when it works on none."""
+    assert route.noun in ROWS, f"{route.name}: say in tests/house/routes.py what it works on."
+    make = ROWS[route.noun]
+    return make() if make else None

@@ -1,0 +1,97 @@
+"""Measure what storing a quote costs: `python -m tests.load`.
+
+In one run and by turns, so that whatever else the machine does falls on both alike: the least that
+could do, five set-based statements on plain tables; and the write of a quote with the same number
+of parts, through every guard of the ledger. Then the whole request. All of it in a database of its
+own, which is dropped at the end.
+"""
+
+import argparse
+import os
+import statistics
+import sys
+from collections.abc import Callable
+from contextlib import closing
+from time import perf_counter
+from typing import Any
+
+import django
+import psycopg
+
+WARM_UP = 20
+
+
+def arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.load",
+        description="Measure what storing a quote costs, beside the least it could.",
+    )
+    parser.add_argument("--rounds", type=int, default=200, help="quotes of each kind (200)")
+    parser.add_argument("--parts", type=int, default=12, help="parts in each quote (12)")
+    parser.add_argument("--requests", type=int, default=100, help="whole requests (100)")
+    return parser.parse_args()
+
+
+def timed_ms(work: Callable[..., Any], *given: Any) -> float:
+    start = perf_counter()
+    work(*given)
+    return (perf_counter() - start) * 1000
+
+
+def tell(progress: str) -> None:
+    print(progress, file=sys.stderr, flush=True)
+
+
+def measure(options: argparse.Namespace) -> None:
+    from tests.databases import url
+    from tests.load.plain import PlainQuotes
+    from tests.load.quotes import ShopQuotes
+
+    tell("Filling the shop ...")
+    shop = ShopQuotes(options.parts)
+    to_store = [shop.examination() for _ in range(WARM_UP + options.rounds)]
+    to_post = [shop.examination() for _ in range(WARM_UP + options.requests)]
+    least_ms, stored_ms = [], []
+    with closing(psycopg.connect(url("owner"), autocommit=True)) as connection:
+        plain = PlainQuotes(connection, options.parts)
+        for done, examination in enumerate(to_store, start=1):
+            least_ms.append(timed_ms(plain.store))
+            stored_ms.append(timed_ms(shop.store, examination))
+            if done % 50 == 0:
+                tell(f"{done} of {len(to_store)} quotes stored")
+    tell(f"Sending {len(to_post)} requests ...")
+    posted_ms = [timed_ms(shop.post, examination) for examination in to_post]
+    report(options.parts, *(times[WARM_UP:] for times in (least_ms, stored_ms, posted_ms)))
+
+
+def report(parts: int, least_ms: list[float], stored_ms: list[float], posted_ms: list[float]):
+    least, stored = statistics.median(least_ms), statistics.median(stored_ms)
+    rate = 1000 / statistics.fmean(posted_ms)
+    print(f"A quote of {parts} parts, one client, medians of {len(stored_ms)}:")
+    print(f"  five set-based statements   {least:7.2f} ms")
+    print(f"  the quote's write           {stored:7.2f} ms   {stored / least:.2f} times that")
+    print(f"  the whole request           {statistics.median(posted_ms):7.2f} ms   {rate:.0f}/s")
+
+
+def main() -> int:
+    """Measure, print, and return 0."""
+    options = arguments()
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+    django.setup()
+    from django.db import connections
+
+    from tests.databases import Databases
+
+    with connections["owner"]._nodb_cursor() as cursor:
+        databases = Databases(cursor)
+        tell(f"Making the database {databases.shared} ...")
+        try:
+            databases.migrate()
+            measure(options)
+        finally:
+            databases.remove()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

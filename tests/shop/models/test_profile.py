@@ -1,0 +1,76 @@
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+
+from shop.models import ShopProfile
+from tests.refusals import accepted, refused
+
+pytestmark = pytest.mark.django_db
+
+
+def test_the_shop_is_one_row_from_the_first_migration_on():
+    assert list(ShopProfile.objects.values_list("pk", flat=True)) == [1]
+    with refused("shop_shopprofile_only_one"):
+        ShopProfile.objects.create(id=2)
+
+
+def test_the_shop_is_changed_and_never_removed():
+    with refused("shop_shopprofile_kept"), connection.cursor() as cursor:
+        cursor.execute("DELETE FROM shop_shopprofile")
+    with accepted(), connection.cursor() as cursor:
+        cursor.execute("UPDATE shop_shopprofile SET name = 'Under the stage'")
+
+
+@pytest.mark.parametrize(
+    ("rule", "wrong", "right"),
+    [
+        # The defaults are 35, 42 and 55 %.
+        (
+            "shop_shopprofile_humidity_ordered",
+            {"humidity_lowest_percent": Decimal("42.1")},
+            {"humidity_lowest_percent": 42},
+        ),
+        (
+            "shop_shopprofile_humidity_ordered",
+            {"humidity_highest_percent": Decimal("41.9")},
+            {"humidity_highest_percent": 42},
+        ),
+        (
+            "shop_shopprofile_humidity_ordered",
+            {"humidity_lowest_percent": Decimal("-0.1")},
+            {"humidity_lowest_percent": 0},
+        ),
+        (
+            "shop_shopprofile_humidity_ordered",
+            {"humidity_highest_percent": Decimal("100.1")},
+            {"humidity_highest_percent": 100},
+        ),
+        (
+            "shop_shopprofile_tax_number",
+            {"is_tax_registered": True},
+            {"is_tax_registered": True, "tax_number": "PT 000 000 000"},
+        ),
+        (
+            "shop_shopprofile_pin_scheme_known",
+            {"pin_size_scheme": "german"},
+            {"pin_size_scheme": "metric"},
+        ),
+        (
+            "shop_shopprofile_days_sensible",
+            {"quote_validity_days": 0},
+            {"quote_validity_days": 1},
+        ),
+        (
+            "shop_shopprofile_days_sensible",
+            {"quote_validity_days": 367},
+            {"quote_validity_days": 366},
+        ),
+        ("shop_shopprofile_days_sensible", {"payment_days": 367}, {"payment_days": 0}),
+    ],
+)
+def test_the_shop_has_settings_that_can_be(rule, wrong, right):
+    with refused(rule):
+        ShopProfile.objects.update(**wrong)
+    with accepted():
+        ShopProfile.objects.update(**right)
