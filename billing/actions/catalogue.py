@@ -3,11 +3,11 @@
 from pathlib import Path
 
 from django.db import transaction
-from shop.actions.catalogue_files import Table
 
 from billing.models import Fee, LabourRate
 from diagnostics.actions.catalogue import DIAGNOSTICS_TABLES
 from shop.actions.catalogue import PRICE_BOOK, SHOP_TABLES, Loaded, tables_load
+from shop.actions.catalogue_files import Table
 
 BILLING_TABLES = (
     Table(LabourRate, PRICE_BOOK, "labour_rate"),

@@ -208,6 +208,7 @@ def _stored(
             quote=quote,
             tax_code=tax.key.code,
             tax_percent=tax.key.percent,
+            exemption_reason=book.exemption_reasons.get(tax.key, ""),
             taxable_amount=tax.taxable,
             tax_amount=tax.tax,
         )

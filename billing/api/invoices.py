@@ -129,10 +129,10 @@ class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
     @verb(takes=PaymentInput, gives_status=201)
     def payments(self) -> Response:
         """Record money received, and return the invoice with what is still due."""
-        values = self.checked()
+        invoice, values = self.found(), self.checked()
         values.setdefault("received_on", timezone.localdate())
         payment_record(
-            invoice=self.found(),
+            invoice=invoice,
             money=MoneyReceived(**values),
             recorded_at=timezone.now(),
             recorded_by=self.user,

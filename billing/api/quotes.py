@@ -119,7 +119,7 @@ class QuoteWorkOutput(RowSerializer):
 class QuoteLineOutput(DocumentLineOutput):
     """A line of a quote, with the minutes it rests on."""
 
-    remedy = serializers.IntegerField(source="remedy_id", allow_null=True)
+    remedy = serializers.CharField(source="remedy.code", default=None, allow_null=True)
     part = serializers.CharField(source="part.code", default=None, allow_null=True)
     note_count = serializers.IntegerField()
     minutes_low = QuantityField()
@@ -299,10 +299,10 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
     @verb(takes=QuoteWorkInput, gives=QuoteWorkOutput, gives_status=201)
     def bench_work(self) -> Response:
         """Record a remedy done under the quote, and the parts fitted from its bag."""
-        values = self.checked()
+        quote, values = self.found(), self.checked()
         fitted = tuple((line["part"], line["quantity"]) for line in values.pop("fitted"))
         work = quote_work_record(
-            quote=self.found(),
+            quote=quote,
             draft=BenchWorkDraft(finding_id=values.pop("finding"), fitted=fitted, **values),
             done_at=timezone.now(),
             done_by=self.user,

@@ -14,6 +14,8 @@ from shop.errors import FieldError, Refused
 from shop.models import Part, ShopProfile, StandardTaxCode, TaxCategory, TaxRate
 from shop.rules.money import minor_units
 
+UNREGISTERED = "The seller is not registered for tax."
+
 
 class Taxes:
     """The taxes in force on `day`, read at once; a shop not registered for tax charges none."""
@@ -24,6 +26,7 @@ class Taxes:
         self.is_registered = profile.is_tax_registered
         self.percents = dict(TaxRate.objects.filter(in_force).values_list("category_id", "percent"))
         self.categories = {category.pk: category for category in TaxCategory.objects.all()}
+        self.exemption_reasons: dict[TaxKey, str] = {}
 
     def taxed(self, amount: Decimal, category_id: int) -> Taxed:
         """Return `amount` with the tax of a category.
@@ -33,15 +36,21 @@ class Taxes:
         """
         category = self.categories[category_id]
         if not self.is_registered:
-            return Taxed(amount, category_id, TaxKey(StandardTaxCode.NOT_SUBJECT, Decimal(0)))
+            return self._untaxed(amount, category, StandardTaxCode.NOT_SUBJECT, UNREGISTERED)
         if category.en16931_code != StandardTaxCode.STANDARD:
-            return Taxed(amount, category_id, TaxKey(category.en16931_code, Decimal(0)))
+            reason = category.exemption_reason
+            return self._untaxed(amount, category, category.en16931_code, reason)
         if category_id not in self.percents:
             raise Refused(
                 "tax-rate-missing",
                 f"The tax category {category.code} has no rate on {self.day}; the owner sets one.",
             )
         return Taxed(amount, category_id, TaxKey("S", self.percents[category_id]))
+
+    def _untaxed(self, amount: Decimal, category: TaxCategory, code: str, reason: str) -> Taxed:
+        key = TaxKey(code, Decimal(0))
+        self.exemption_reasons.setdefault(key, reason)
+        return Taxed(amount, category.pk, key)
 
 
 def price_book_on(
@@ -75,6 +84,7 @@ def price_book_on(
         decimals=minor_units(settings.CURRENCY),
         hour=taxes.taxed(rate.per_hour, rate.tax_category_id),
         parts=_part_prices(part_ids, taxes),
+        exemption_reasons=taxes.exemption_reasons,
         fees=tuple(fees[kind] for kind in fee_kinds),
         minimum=fees.get(FeeKind.MINIMUM),
         discount_percent=discount_percent,

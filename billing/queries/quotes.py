@@ -17,7 +17,7 @@ def quotes() -> QuerySet[Quote]:
 def quotes_in_full() -> QuerySet[Quote]:
     """Return quotes with their lines, taxes and bags, in four statements for any number."""
     return quotes().prefetch_related(
-        Prefetch("lines", QuoteLine.objects.select_related("part").order_by("position")),
+        Prefetch("lines", QuoteLine.objects.select_related("part", "remedy").order_by("position")),
         "taxes",
         Prefetch("bag_lines", BagLine.objects.select_related("part").order_by("part__code")),
     )

@@ -1,7 +1,7 @@
 """From work and prices to the lines of a quote."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from billing.rules.totals import TaxKey, line_amount
@@ -41,11 +41,15 @@ class FeePrice:
 
 @dataclass(frozen=True)
 class PriceBook:
-    """What the shop charges on the day of the quote. `minimum` is the least that a job costs."""
+    """What the shop charges on the day of the quote.
+
+    `minimum` is the least that a job costs; `exemption_reasons` say why a tax is none.
+    """
 
     decimals: int
     hour: Taxed
     parts: Mapping[int, PartPrice]
+    exemption_reasons: Mapping[TaxKey, str] = field(default_factory=dict)
     fees: tuple[FeePrice, ...] = ()
     minimum: FeePrice | None = None
     discount_percent: Decimal = Decimal(0)

@@ -150,10 +150,7 @@ def _refuse_unless_in_bag(bag: Place, fitted: Mapping[int, Decimal]) -> None:
     for index, (part_id, quantity) in enumerate(fitted.items()):
         left = levels.get(part_id, Decimal(0)) - earlier.get(part_id, Decimal(0))
         if quantity > left:
-            detail = (
-                f"The job bag has {plain(left)} of this part left, not"
-                f" {plain(quantity)}."
-            )
+            detail = f"The job bag has {plain(left)} of this part left, not {plain(quantity)}."
             errors.append(FieldError(f"/fitted/{index}/quantity", "not-in-bag", detail))
     if errors:
         raise Refused("not-in-bag", "Only what the job bag holds can be fitted.", tuple(errors))

@@ -99,8 +99,9 @@ class UserViewSet(Listed, Retrieved, Created, Changed):
     @verb(takes=TokenInput, gives=TokenOutput, gives_status=201, keeps_answer=False)
     def token(self) -> Response:
         """Make a token and show it, this once. An Idempotency-Key has no effect here."""
+        user = self.found()
         lasts = timedelta(days=self.checked()["lasts_days"])
-        return Response({"token": token_issue(user=self.found(), lasts=lasts)}, 201)
+        return Response({"token": token_issue(user=user, lasts=lasts)}, 201)
 
     @verb(gives=TokensRevokedOutput)
     def revoke_tokens(self) -> Response:

@@ -1,20 +1,23 @@
 """The routes under /api/v1, as the URL resolver has them, and a row for each to work on."""
 
+import itertools
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver
 
-from billing.models import Quote
+from billing.models import Fee, FeeKind, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, ShopProfile
 from tests.factories import billing, diagnostics, shop
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
 PREFIX = "api/v1/"
+numbers = itertools.count()
 
 
 @dataclass(frozen=True)
@@ -77,6 +80,21 @@ def _patterns(
             yield from _patterns(entry.url_patterns, path)
 
 
+def in_another_year() -> dict[str, date]:
+    """Return columns of a price that holds for a year which no other row has."""
+    first_day = date(1900 + next(numbers) % 100, 1, 1)
+    return {"valid_from": first_day, "valid_until": first_day.replace(year=first_day.year + 1)}
+
+
+def labour_rate() -> Model:
+    return billing.LabourRateFactory(**in_another_year())
+
+
+def fee() -> Model:
+    taken = Fee.objects.values_list("kind", flat=True)
+    return billing.FeeFactory(kind=next(kind for kind in FeeKind.values if kind not in taken))
+
+
 def level() -> Level:
     return Level.objects.get(part=shop.MoveFactory().part, place__kind="shelf")
 
@@ -91,8 +109,10 @@ def invoice() -> Model:
     return billing.PaymentFactory().invoice
 
 
-def bench_work() -> Model:
-    return diagnostics.FittedPartFactory().bench_work
+def bench_work(**columns: Any) -> Model:
+    made = diagnostics.BenchWorkFactory(cause_found=diagnostics.CauseFactory(), **columns)
+    diagnostics.FittedPartFactory(bench_work=made)
+    return made
 
 
 def finding(**columns: Any) -> Model:
@@ -136,12 +156,12 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination-finding": finding,
     "examination-quote": diagnostics.ExaminationFactory,
     "fault": diagnostics.FaultFactory,
-    "fee": billing.FeeFactory,
+    "fee": fee,
     "finding": finding,
     "goods-received": None,
     "instrument": shop.InstrumentFactory,
     "invoice": invoice,
-    "labour-rate": billing.LabourRateFactory,
+    "labour-rate": labour_rate,
     "level": level,
     "move": shop.MoveFactory,
     "part": shop.PartFactory,

@@ -79,9 +79,11 @@ def main() -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
     django.setup()
     from django.db import connections
+    from django.test.utils import setup_test_environment
 
     from tests.databases import Databases
 
+    setup_test_environment()
     with connections["owner"]._nodb_cursor() as cursor:
         databases = Databases(cursor)
         tell(f"Making the database {databases.shared} ...")

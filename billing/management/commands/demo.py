@@ -82,8 +82,8 @@ def make_afresh() -> None:
     with psycopg.connect(
         host=str(server.socket_folder), user=OWNER, dbname="postgres", autocommit=True
     ) as connection:
-        connection.execute(f"DROP DATABASE IF EXISTS {DATABASE} WITH (FORCE)")  # type: ignore[arg-type]
-        connection.execute(f"CREATE DATABASE {DATABASE}")  # type: ignore[arg-type]
+        connection.execute(f"DROP DATABASE IF EXISTS {DATABASE} WITH (FORCE)")
+        connection.execute(f"CREATE DATABASE {DATABASE}")
 
 
 @contextmanager

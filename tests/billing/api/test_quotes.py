@@ -61,7 +61,7 @@ def test_a_quote_is_costed_from_the_findings(technician, workshop):
         "40",
     )
     assert quote["status"] == "offered"
-    assert [finding["note_midi"] for finding in quote["diagnosis"]["findings"]] == [60, 61, 62]
+    assert [finding["note"] for finding in quote["diagnosis"]["findings"]] == ["C4", "C#4", "D4"]
 
 
 def test_shelf_stock_goes_down_by_exactly_the_kit_and_the_bag_holds_it(technician, workshop):
@@ -189,6 +189,13 @@ def test_tax_is_charged_by_a_registered_shop_at_the_rate_of_the_day(technician, 
         ("S", "20", "9.88")
     ]
     assert quote["gross_total"] == "59.28"
+
+
+def test_a_shop_that_is_not_registered_says_why_it_charges_no_tax(technician, workshop):
+    workshop.find([60])
+    (tax,) = quoted(technician, workshop)["taxes"]
+    assert (tax["tax_code"], tax["tax_amount"]) == ("O", "0.00")
+    assert tax["exemption_reason"] == "The seller is not registered for tax."
 
 
 def test_no_labour_rate_is_said_so(technician, workshop):

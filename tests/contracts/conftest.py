@@ -1,0 +1,3 @@
+from tests.callers import owner
+
+__all__ = ["owner"]

@@ -1,0 +1,185 @@
+"""Who may do what: every method of every route, beside what its view grants."""
+
+import pytest
+from rest_framework.test import APIRequestFactory
+
+from shop.http.permissions import granted
+from shop.models import Role
+from tests.factories.shop import MoveFactory, PlaceFactory
+from tests.house.routes import api_routes, made_for
+
+EVERYONE = {"technician", "office", "owner"}
+OFFICE = {"office", "owner"}
+OWNER = {"owner"}
+
+READ = {"GET": EVERYONE}
+# By the names of routes. What is done in the room and at the bench is everyone's, money and the
+# office's cards are the office's, what the shop charges, tax and people are the owner's.
+ACCESS = {
+    "bench-work-detail": READ,
+    "bench-work-list": READ,
+    "cause-detail": READ,
+    "cause-list": READ,
+    "caution-detail": READ,
+    "caution-list": READ,
+    "check-detail": READ,
+    "check-list": READ,
+    "check-result-detail": READ | {"DELETE": EVERYONE},
+    "client-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "client-list": READ | {"POST": OFFICE},
+    "component-detail": READ,
+    "component-list": READ,
+    "count-list": {"POST": OFFICE},
+    "examination-check-result-list": READ | {"POST": EVERYONE},
+    "examination-detail": READ | {"PATCH": EVERYONE, "DELETE": EVERYONE},
+    "examination-finding-list": READ | {"POST": EVERYONE},
+    "examination-list": READ | {"POST": EVERYONE},
+    "examination-quote-quote": {"POST": EVERYONE},
+    "fault-detail": READ,
+    "fault-list": READ,
+    "fee-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
+    "fee-list": READ | {"POST": OWNER},
+    "finding-detail": READ | {"PATCH": EVERYONE, "DELETE": EVERYONE},
+    "finding-list": READ,
+    "goods-received-list": {"POST": OFFICE},
+    "instrument-detail": READ | {"PATCH": EVERYONE, "DELETE": OFFICE},
+    "instrument-history": READ,
+    "instrument-list": READ | {"POST": EVERYONE},
+    "invoice-detail": {"GET": OFFICE, "DELETE": OFFICE},
+    "invoice-issue": {"POST": OFFICE},
+    "invoice-list": {"GET": OFFICE},
+    "invoice-payments": {"POST": OFFICE},
+    "labour-rate-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
+    "labour-rate-list": READ | {"POST": OWNER},
+    "level-detail": READ,
+    "level-list": READ,
+    "move-detail": READ,
+    "move-list": READ,
+    "part-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "part-list": READ | {"POST": OFFICE},
+    "place-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "place-list": READ | {"POST": OFFICE},
+    "quote-approve": {"POST": EVERYONE},
+    "quote-bench-work": {"POST": EVERYONE},
+    "quote-complete": {"POST": EVERYONE},
+    "quote-decline": {"POST": EVERYONE},
+    "quote-detail": READ,
+    "quote-invoice": {"POST": OFFICE},
+    "quote-list": READ,
+    "quote-withdraw": {"POST": EVERYONE},
+    "reading-detail": READ | {"PATCH": EVERYONE, "DELETE": EVERYONE},
+    "reading-list": READ | {"POST": EVERYONE},
+    "remedy-detail": READ,
+    "remedy-list": READ,
+    "reorder-report": READ,
+    "scrapped-list": {"POST": OFFICE},
+    "set-up-detail": READ,
+    "set-up-list": READ,
+    "shop-profile": READ | {"PATCH": OWNER},
+    "site-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "site-list": READ | {"POST": OFFICE},
+    "supplier-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "supplier-list": READ | {"POST": OFFICE},
+    "tax-category-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
+    "tax-category-list": READ | {"POST": OWNER},
+    "tax-rate-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
+    "tax-rate-list": READ | {"POST": OWNER},
+    "tool-detail": READ,
+    "tool-list": READ,
+    "transfer-list": {"POST": EVERYONE},
+    "user-detail": {"GET": OFFICE, "PATCH": OWNER},
+    "user-list": {"GET": OFFICE, "POST": OWNER},
+    "user-revoke-tokens": {"POST": OWNER},
+    "user-token": {"POST": OWNER},
+    "visit-cancel": {"POST": EVERYONE},
+    "visit-complete": {"POST": EVERYONE},
+    "visit-detail": READ | {"PATCH": EVERYONE, "DELETE": OFFICE},
+    "visit-list": READ | {"POST": EVERYONE},
+}
+ROUTES = api_routes()
+
+
+def test_every_method_of_every_route_is_granted_to_those_who_need_it_and_nobody_else():
+    grants = {
+        route.name: {
+            method: {str(role) for role in granted(route.view(method), method)}
+            for method in route.actions
+        }
+        for route in ROUTES
+    }
+
+    assert grants == ACCESS
+
+
+def test_every_view_asks_who_is_calling():
+    for route in ROUTES:
+        for method in route.actions:
+            view = route.view(method)
+            view.request = APIRequestFactory().generic(method, "/")
+            assert [type(each).__name__ for each in view.get_permissions()] == ["RoleGranted"]
+            assert [type(each).__name__ for each in view.get_authenticators()] == [
+                "TokenAuthentication"
+            ]
+
+
+@pytest.mark.parametrize("route", ROUTES, ids=lambda route: route.name)
+def test_the_answer_is_forbidden_exactly_where_the_table_says(technician, office, owner, route):
+    path = route.path_of(made_for(route))
+    for caller in (technician, office, owner):
+        for method in ACCESS[route.name]:
+            # Whoever gets through to the body is told that it cannot be read: nothing is changed.
+            body = b'{"name": ' if method in {"POST", "PATCH"} else None
+            is_granted = caller.user.role in ACCESS[route.name][method]
+            expected = {True: {200, 400, 428}, False: {403}}[is_granted]
+            assert caller(method, path, body).status_code in expected, (caller.user.role, method)
+
+
+# The members of an answer that say what the shop paid, wherever they stand.
+COSTS = {"cost", "average_cost", "held_value", "value"}
+
+
+def members(value):
+    if isinstance(value, dict):
+        return set(value).union(*(members(each) for each in value.values()))
+    if isinstance(value, list):
+        return set().union(*(members(each) for each in value))
+    return set()
+
+
+@pytest.mark.parametrize(
+    ("noun", "costs"),
+    [("parts", {"cost", "average_cost", "held_value"}), ("moves", {"value"})],
+)
+def test_the_office_sees_costs_that_a_technician_does_not(technician, office, owner, noun, costs):
+    row = MoveFactory()
+    one = f"/{noun}/{row.part.code if noun == 'parts' else row.pk}"
+    for path in (f"/{noun}", one):
+        seen = {caller.user.role: members(caller.get(path).json()) for caller in (office, owner)}
+        hidden = members(technician.get(path).json())
+        assert seen[Role.OFFICE] == seen[Role.OWNER]
+        assert seen[Role.OFFICE] - hidden == costs
+
+
+@pytest.mark.parametrize(
+    "route",
+    [route for route in ROUTES if "technician" in ACCESS[route.name].get("GET", ())],
+    ids=lambda route: route.name,
+)
+def test_no_answer_tells_a_technician_what_anything_cost(technician, route):
+    response = technician.get(route.path_of(made_for(route)))
+
+    assert response.status_code == 200
+    assert members(response.json()) & COSTS == set()
+
+
+def test_a_paper_that_a_technician_writes_tells_no_cost(technician, office):
+    move, van = MoveFactory(), PlaceFactory()
+    paper = {
+        "from_place": move.to_place.pk,
+        "to_place": van.pk,
+        "lines": [{"part": move.part.code, "quantity": "1"}],
+    }
+    answers = [caller.post("/transfers", paper) for caller in (technician, office)]
+
+    assert [answer.status_code for answer in answers] == [201, 201]
+    assert [members(answer.json()) & COSTS for answer in answers] == [set(), {"value"}]
