@@ -1,36 +1,48 @@
-"""What the description of the API promises, tried with bodies and parameters made from it.
+"""What the description of the API promises, tried with parameters and bodies made from it.
 
 To try harder: `EXAMPLES=200 python -m pytest tests/contracts/test_schema_conformance.py`.
 """
 
 import os
+from datetime import timedelta
 from pathlib import Path
 
-import hypothesis
 import pytest
+import requests
 import schemathesis
-from django.core.wsgi import get_wsgi_application
-from schemathesis import checks
-from schemathesis.config import GenerationConfig, ProjectConfig, ProjectsConfig, SchemathesisConfig
+from hypothesis import HealthCheck, settings
+from schemathesis.checks import load_all_checks
+from schemathesis.config import SchemathesisConfig
+from schemathesis.specs.openapi import checks
 
 from tests.house.routes import ROWS, api_routes
 
-EXAMPLES = int(os.environ.get("EXAMPLES", "10"))
-FUZZING = {
-    "phases": {
-        "examples": {"enabled": False},
-        "coverage": {"enabled": False},
-    },
-    "generation": {"max-examples": EXAMPLES, "deterministic": True, "database": "none"},
-}
+EXAMPLES = int(os.environ.get("EXAMPLES", "8"))
+PHASES = {"examples": {"enabled": False}, "coverage": {"enabled": False}}
 schema = schemathesis.openapi.from_path(
-    Path(__file__).parent / "openapi.yaml", config=SchemathesisConfig.from_dict(FUZZING)
+    Path(__file__).parent / "openapi.yaml",
+    config=SchemathesisConfig.from_dict({"phases": PHASES}),
 )
-schema.app = get_wsgi_application()
 ROUTES = {f"/api/v1{route.template}".replace("{pk}", "{id}"): route for route in api_routes()}
-CHECKS = [
-    checks.not_a_server_error,
-]
+# What the members of a body that name another row are, so that some bodies get all the way.
+REFERENCES = {
+    "cause": "cause",
+    "check": "check",
+    "client": "client",
+    "component": "component",
+    "fault": "fault",
+    "finding": "finding",
+    "from_place": "place",
+    "instrument": "instrument",
+    "part": "part",
+    "place": "place",
+    "remedy": "remedy",
+    "site": "site",
+    "supplier": "supplier",
+    "tax_category": "tax-category",
+    "technician": "user",
+    "to_place": "place",
+}
 
 
 @pytest.fixture
@@ -39,13 +51,51 @@ def world(db):
     return {noun: make() for noun, make in ROWS.items() if make}
 
 
+def filled(value, world):
+    """Return a generated value whose references are to rows that there are."""
+    if isinstance(value, list):
+        return [filled(each, world) for each in value]
+    if not isinstance(value, dict):
+        return value
+    return {name: reference(name, each, world) for name, each in value.items()}
+
+
+def reference(name, value, world):
+    if name in REFERENCES and isinstance(value, int) and not isinstance(value, bool):
+        return world[REFERENCES[name]].pk
+    if name in REFERENCES and isinstance(value, str):
+        return getattr(world[REFERENCES[name]], "code", value)
+    return filled(value, world)
+
+
+def sent(case, caller):
+    """Send a generated request through the caller and return the answer as `requests` has it."""
+    described = case.as_transport_kwargs(base_url="http://testserver", headers=caller.headers)
+    request = requests.Request(**{k: v for k, v in described.items() if k != "timeout"}).prepare()
+    body = request.body.encode() if isinstance(request.body, str) else request.body
+    headers = {name: value for name, value in request.headers.items() if name != "Content-Type"}
+    answer = caller.browser.generic(
+        request.method,
+        request.url,
+        data=body or b"",
+        content_type=request.headers.get("Content-Type", "application/json"),
+        headers=headers,
+    )
+    response = requests.Response()
+    response.status_code, response.request, response.url = answer.status_code, request, request.url
+    response.headers.update(answer.headers)
+    response._content, response.elapsed = answer.content, timedelta()
+    return response
+
+
 @schema.parametrize()
-@hypothesis.settings(
+@settings(
     max_examples=EXAMPLES,
     deadline=None,
     derandomize=True,
-    suppress_health_check=list(hypothesis.HealthCheck),
+    database=None,
+    suppress_health_check=list(HealthCheck),
 )
 def test_every_answer_is_one_that_the_description_promises(case, owner, world):
-    response = case.call(headers=owner.headers)
+    response = sent(case, owner)
     print(case.method, case.path, case.path_parameters, case.body, response.status_code)

@@ -23,8 +23,8 @@ class Command(BaseCommand):
 
     help = (
         "Load the catalogue of the trade and the price book. New rows are added and rows that"
-        " nobody has touched are brought up to date; rows that the shop has edited, and rows of"
-        " its own, stay as they are. All is loaded, or nothing."
+        " nobody has touched are brought up to date; what the shop has edited, or a price or part"
+        " that it has taken away, stays as the shop wants it. All is loaded, or nothing."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
