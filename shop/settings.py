@@ -189,6 +189,7 @@ SPECTACULAR_SETTINGS = {
     "PREPROCESSING_HOOKS": ["shop.http.openapi.paths_without_slash"],
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",
+        "shop.http.openapi.close_inputs",
         "shop.http.openapi.describe_problems",
     ],
 }

@@ -12,7 +12,7 @@ from shop.http.csv_parsers import StrictCSVParser
 from shop.http.described_problems import describe_problems
 from shop.http.views import ShopViewSet
 
-__all__ = ["ShopSchema", "TokenScheme", "describe_problems", "paths_without_slash"]
+__all__ = ["ShopSchema", "TokenScheme", "close_inputs", "describe_problems", "paths_without_slash"]
 
 GENERIC = {
     "list": "List {noun}",
@@ -123,6 +123,14 @@ def paths_without_slash(endpoints: list[tuple[str, str, str, Any]]) -> list[Any]
         (path.rstrip("/"), re.sub(r"/\?\$$", "$", pattern), method, view)
         for path, pattern, method, view in endpoints
     ]
+
+
+def close_inputs(result: dict[str, Any], **kwargs: Any) -> dict[str, Any]:  # noqa: ARG001
+    """Return the description with its inputs closed: a member that is not listed is refused."""
+    for name, schema in result["components"]["schemas"].items():
+        if name.endswith("Request") and schema.get("type") == "object":
+            schema["additionalProperties"] = False
+    return result
 
 
 def _sheet(serializer: Any) -> str:

@@ -49,9 +49,7 @@ def test_every_route_is_described_and_nothing_else(described):
     routed = {
         (f"/api/v1{route.template}", method) for route in api_routes() for method in route.actions
     }
-    paths = {
-        (re.sub(r"{id}", "{pk}", path), method) for path, method in operations(described)
-    }
+    paths = {(re.sub(r"{id}", "{pk}", path), method) for path, method in operations(described)}
 
     assert paths == routed
 

@@ -11,17 +11,29 @@ import pytest
 import requests
 import schemathesis
 from hypothesis import HealthCheck, settings
-from schemathesis.checks import load_all_checks
+from schemathesis.checks import not_a_server_error
 from schemathesis.config import SchemathesisConfig
+from schemathesis.core.parameters import ParameterLocation
 from schemathesis.specs.openapi import checks
 
 from tests.house.routes import ROWS, api_routes
 
 EXAMPLES = int(os.environ.get("EXAMPLES", "8"))
-PHASES = {"examples": {"enabled": False}, "coverage": {"enabled": False}}
+CONFIGURATION = {
+    "phases": {"examples": {"enabled": False}, "coverage": {"enabled": False}},
+    "generation": {"with-security-parameters": False},
+}
+CHECKS = [
+    not_a_server_error,
+    checks.content_type_conformance,
+    checks.negative_data_rejection,
+    checks.response_headers_conformance,
+    checks.response_schema_conformance,
+    checks.status_code_conformance,
+]
 schema = schemathesis.openapi.from_path(
     Path(__file__).parent / "openapi.yaml",
-    config=SchemathesisConfig.from_dict({"phases": PHASES}),
+    config=SchemathesisConfig.from_dict(CONFIGURATION),
 )
 ROUTES = {f"/api/v1{route.template}".replace("{pk}", "{id}"): route for route in api_routes()}
 # What the members of a body that name another row are, so that some bodies get all the way.
@@ -88,6 +100,16 @@ def sent(case, caller):
     return response
 
 
+def check_problem(response):
+    """Check an error against RFC 9457 section 3.1."""
+    assert response.headers["Content-Type"] == "application/problem+json"
+    document = response.json()
+    assert document["status"] == response.status_code
+    assert "/problems/" in document["type"]
+    assert document["title"]
+    assert document["detail"]
+
+
 @schema.parametrize()
 @settings(
     max_examples=EXAMPLES,
@@ -97,5 +119,17 @@ def sent(case, caller):
     suppress_health_check=list(HealthCheck),
 )
 def test_every_answer_is_one_that_the_description_promises(case, owner, world):
+    if not case.meta.is_negative_at(ParameterLocation.PATH):
+        row = world.get(ROUTES[case.path].noun)
+        values = {name: getattr(row, name, None) for name in case.path_parameters}
+        case.path_parameters = {name: str(value) for name, value in values.items()}
+    if not case.meta.is_negative_at(ParameterLocation.HEADER) and "If-Match" in case.headers:
+        case.headers["If-Match"] = "*"
+    if not case.meta.is_negative_at(ParameterLocation.BODY):
+        case.body = filled(case.body, world)
+
     response = sent(case, owner)
-    print(case.method, case.path, case.path_parameters, case.body, response.status_code)
+
+    case.validate_response(response, checks=CHECKS)
+    if response.status_code >= 400:
+        check_problem(response)

@@ -59,7 +59,7 @@ def api_routes() -> list[Route]:
         Route(
             name=pattern.name,
             template="/" + re.sub(r"\(\?P<(\w+)>[^)]*\)", r"{\1}", path.removeprefix(PREFIX)),
-            actions={method.upper(): action for method, action in pattern.callback.actions.items()},
+            actions=_actions(pattern.callback.actions),
             view_class=pattern.callback.cls,
             view_options=pattern.callback.initkwargs,
         )
@@ -67,6 +67,11 @@ def api_routes() -> list[Route]:
         if path.startswith(PREFIX)
     ]
     return sorted(found, key=lambda route: route.name)
+
+
+def _actions(action_map: dict[str, str]) -> dict[str, str]:
+    # REST framework adds "head" when a view is first asked for something.
+    return {method.upper(): name for method, name in action_map.items() if method != "head"}
 
 
 def _patterns(

@@ -1,0 +1,194 @@
+"""What the layers promise that import-linter cannot see: it is read off the code."""
+
+import ast
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.guard
+
+ROOT = Path(__file__).resolve().parents[2]
+APPS = ("shop", "diagnostics", "billing")
+WRITES = {
+    *("save", "delete", "create", "update", "bulk_create", "bulk_update", "get_or_create"),
+    *("update_or_create", "raw", "execute", "set_password"),
+}
+MONEY = ("rules", "actions", "queries", "models", "api", "admin")
+
+
+def modules(*rooms: str) -> Iterator[tuple[Path, ast.Module]]:
+    for app in APPS:
+        for room in rooms:
+            for path in sorted((ROOT / app).glob(f"{room}/**/*.py")):
+                yield path.relative_to(ROOT), ast.parse(path.read_text())
+
+
+def calls(tree: ast.Module) -> Iterator[tuple[int, str, bool]]:
+    """Yield line and name of each call, and whether it is a method of something."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call):
+            if isinstance(node.func, ast.Attribute):
+                yield node.lineno, node.func.attr, True
+            elif isinstance(node.func, ast.Name):
+                yield node.lineno, node.func.id, False
+
+
+def public_functions(tree: ast.Module) -> Iterator[ast.FunctionDef]:
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+            yield node
+
+
+def test_views_and_pages_and_queries_write_nothing():
+    written = [
+        f"{path}:{line} {name}"
+        for path, tree in modules("api", "pages", "queries")
+        for line, name, is_method in calls(tree)
+        # `super().create()` is a view's, `patch.update()` a dictionary's: neither stands here.
+        if is_method and name in WRITES
+    ]
+    assert written == []
+
+
+def test_rows_are_locked_where_something_is_written():
+    locked = [
+        f"{path}:{line}"
+        for path, tree in modules("api", "pages")
+        for line, name, _ in calls(tree)
+        if name == "select_for_update"
+    ]
+    assert locked == []
+
+
+def test_money_and_quantities_are_never_floats():
+    floats = [
+        f"{path}:{line}"
+        for path, tree in modules(*MONEY)
+        for line, name, is_method in calls(tree)
+        if name == "float" or (is_method and name in {"FloatField", "as_float"})
+    ]
+    assert floats == []
+
+
+def decorators(function: ast.FunctionDef) -> set[str]:
+    return {ast.unparse(each).partition("(")[0] for each in function.decorator_list}
+
+
+# Verbs change state by themselves. The rest of what stands in `actions/` is a step that a verb
+# takes inside its own transaction; each says so by name here.
+STEPS = {
+    "billing/actions/quotes.py": {"quote_lock"},
+    "shop/actions/bags.py": {"bag_open", "bag_parts", "bag_fill", "bag_empty"},
+    "shop/actions/stock.py": {"holdings_lock", "moves_post"},
+}
+# Parts of verbs, which read or compute and write nothing.
+PLAIN = {
+    "diagnostics/actions/drafts.py",
+    "shop/actions/catalogue_files.py",
+    "shop/actions/catalogue_rows.py",
+}
+
+
+def test_every_verb_is_one_transaction_that_takes_its_arguments_by_name():
+    wrong, steps = [], {}
+    for path, tree in modules("actions"):
+        for function in public_functions(tree):
+            arguments = function.args
+            positional = [*arguments.posonlyargs, *arguments.args]
+            if str(path) in PLAIN:
+                continue
+            if "transaction.atomic" not in decorators(function):
+                steps.setdefault(str(path), set()).add(function.name)
+            elif positional or arguments.vararg or "_" not in function.name:
+                wrong.append(f"{path}: {function.name}")
+    assert wrong == []
+    assert steps == STEPS, "Decorate it with @transaction.atomic, or say here that it is a step."
+
+
+def test_steps_and_their_readers_write_nothing_of_their_own_where_they_are_plain():
+    written = [
+        f"{path}:{line} {name}"
+        for path, tree in modules("actions")
+        if str(path) in PLAIN
+        for line, name, is_method in calls(tree)
+        if is_method and name in WRITES - {"update"}
+    ]
+    assert written == []
+
+
+def test_every_argument_and_answer_has_a_type():
+    untyped = [
+        f"{path}: {function.name}"
+        for path, tree in modules("actions", "queries", "rules")
+        for function in public_functions(tree)
+        if function.returns is None
+        or any(
+            argument.annotation is None
+            for argument in (*function.args.args, *function.args.kwonlyargs)
+        )
+    ]
+    assert untyped == []
+
+
+def test_no_verb_looks_at_the_clock():
+    looked = [
+        f"{path}:{line} {name}"
+        for path, tree in modules("actions", "rules")
+        for line, name, is_method in calls(tree)
+        if is_method and name in {"now", "today", "localdate", "localtime", "utcnow"}
+    ]
+    assert looked == []
+
+
+def test_everything_public_says_what_it_does():
+    silent = []
+    for path, tree in modules("actions", "queries", "rules", "api", "pages", "models", "http"):
+        if not ast.get_docstring(tree):
+            silent.append(f"{path}")
+        silent += [
+            f"{path}: {node.name}"
+            for node in tree.body
+            if isinstance(node, ast.FunctionDef | ast.ClassDef)
+            and not node.name.startswith("_")
+            and not ast.get_docstring(node)
+        ]
+    assert silent == []
+
+
+def test_test_modules_are_all_in_packages():
+    # Two test files of one name are one module to pytest unless each folder is a package.
+    folders = {path.parent for path in (ROOT / "tests").rglob("test_*.py")}
+    assert [str(folder) for folder in folders if not (folder / "__init__.py").exists()] == []
+
+
+def test_no_two_files_differ_by_the_case_of_their_names_only():
+    names = Counter(
+        str(path.relative_to(ROOT)).lower()
+        for top in (*APPS, "tests", "fixtures")
+        for path in (ROOT / top).rglob("*")
+    )
+    assert [name for name, times in names.items() if times > 1] == []
+
+
+def test_no_program_code_fetches_from_elsewhere():
+    # The demo talks to the server that it has started itself, on loopback.
+    clients = {"requests", "urllib3", "aiohttp", "httpx", "urllib.request", "socket", "ftplib"}
+    allowed = {Path("billing/management/demo/client.py")}
+    fetching = [
+        f"{path}: {name}"
+        for app in APPS
+        for path in sorted((ROOT / app).rglob("*.py"))
+        for name in imported(ast.parse(path.read_text()))
+        if name in clients and path.relative_to(ROOT) not in allowed
+    ]
+    assert fetching == []
+
+
+def imported(tree: ast.Module) -> Iterator[str]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield str(node.module)

@@ -1,0 +1,203 @@
+"""Receipts, transfers, scrap and counts at random, and what must hold after each of them."""
+
+from collections import defaultdict
+from decimal import Decimal
+
+import pytest
+from django.db import connection, transaction
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from shop.actions.stock import (
+    Posted,
+    ReceivedLine,
+    goods_receive,
+    stock_count,
+    stock_scrap,
+    stock_transfer,
+)
+from shop.errors import Refused
+from shop.models import Holding, Level, Move, Place, PlaceKind
+from shop.models.stock import HOLDING_KINDS
+from tests.factories.billing import FeeFactory, LabourRateFactory
+from tests.factories.diagnostics import (
+    CauseFactory,
+    ExaminationFactory,
+    FindingFactory,
+    RemedyFactory,
+    RemedyPartFactory,
+)
+from tests.factories.shop import PartFactory, PlaceFactory, TaxCategoryFactory, UserFactory
+from tests.factories.world import NOW, main_shelf
+from tests.shop.ledger_model import LedgerModel
+
+COST_CENTS = 120
+# How much of each of three parts the remedies of three examinations take.
+WANTED = [(2, 1, 0), (0, 3, 2), (5, 1, 1)]
+
+quantities = st.integers(1, 6)
+which = st.integers(0, 2)
+side = st.sampled_from(["shelf", "van"])
+
+
+class Shop:
+    """The rows that all examples share."""
+
+    def __init__(self):
+        tax = TaxCategoryFactory(en16931_code="Z")
+        LabourRateFactory(tax_category=tax)
+        FeeFactory(tax_category=tax)
+        self.technician = UserFactory()
+        self.places = {"shelf": main_shelf(), "van": PlaceFactory()}
+        self.outside = {place.kind: place.pk for place in Place.objects.exclude(kind="shelf")}
+        cost = Decimal(COST_CENTS) / 100
+        self.parts = [PartFactory(tax_category=tax, cost=cost) for _ in range(3)]
+        self.examinations = [self._examination(wanted) for wanted in WANTED]
+
+    def _examination(self, wanted):
+        self.remedy = RemedyFactory()
+        for part, quantity in zip(self.parts, wanted, strict=True):
+            if quantity:
+                RemedyPartFactory(remedy=self.remedy, part=part, quantity=quantity)
+        examination = ExaminationFactory(technician=self.technician)
+        cause = CauseFactory(remedy=self.remedy)
+        FindingFactory(examination=examination, note_midi=60, cause=cause)
+        return examination
+
+
+class StockMachine(RuleBasedStateMachine):
+    """Each rule does the same to the program and to the model, refusals included."""
+
+    shop: Shop
+
+    def __init__(self):
+        super().__init__()
+        self.transaction = transaction.atomic()
+        self.transaction.__enter__()
+        self.model = LedgerModel(place.pk for place in self.shop.places.values())
+
+    @initialize(quantity=quantities, cents=st.integers(0, 2000))
+    def open_the_shop(self, quantity, cents):
+        for number in range(len(self.shop.parts)):
+            self.receive("shelf", number, quantity, cents)
+
+    def teardown(self):
+        transaction.set_rollback(True)
+        self.transaction.__exit__(None, None, None)
+
+    @property
+    def posted(self):
+        return Posted(NOW, self.shop.technician)
+
+    def place(self, name):
+        return self.shop.places[name].pk
+
+    def refused(self, code, action, **arguments):
+        with pytest.raises(Refused) as caught:
+            action(**arguments)
+        assert caught.value.code == code
+
+    @rule(side=side, which=which, quantity=quantities, cents=st.integers(0, 2000))
+    def receive(self, side, which, quantity, cents):
+        part = self.shop.parts[which]
+        line = ReceivedLine(part, Decimal(quantity), Decimal(cents) / 100)
+        goods_receive(lines=[line], place=self.shop.places[side], posted=self.posted)
+        source = self.shop.outside[PlaceKind.SUPPLIER]
+        self.model.move(part.pk, source, self.place(side), quantity, quantity * cents)
+
+    @rule(source=side, which=which, quantity=quantities)
+    def transfer(self, source, which, quantity):
+        target = "van" if source == "shelf" else "shelf"
+        self._take(stock_transfer, source, which, quantity, self.place(target), target)
+
+    @rule(source=side, which=which, quantity=quantities)
+    def scrap(self, source, which, quantity):
+        self._take(stock_scrap, source, which, quantity, self.shop.outside[PlaceKind.SCRAPPED])
+
+    def _take(self, action, source, which, quantity, target, to_place=None):
+        part = self.shop.parts[which].pk
+        arguments = {
+            "quantities": {part: Decimal(quantity)},
+            "from_place": self.shop.places[source],
+            "posted": self.posted,
+        }
+        if to_place:
+            arguments["to_place"] = self.shop.places[to_place]
+        if self.model.levels[self.place(source), part] < quantity:
+            self.refused("stock-short", action, **arguments)
+        else:
+            action(**arguments)
+            self.model.move(part, self.place(source), target, quantity)
+
+    @rule(side=side, which=which, counted=st.integers(0, 8))
+    def count(self, side, which, counted):
+        part, place = self.shop.parts[which].pk, self.place(side)
+        stock_count(
+            counted={part: Decimal(counted)}, place=self.shop.places[side], posted=self.posted
+        )
+        outside = self.shop.outside[PlaceKind.COUNT_DIFFERENCE]
+        difference = counted - self.model.levels[place, part]
+        if difference > 0:
+            cents = self.model.found_cents(part, difference, COST_CENTS)
+            self.model.move(part, outside, place, difference, cents)
+        elif difference < 0:
+            self.model.move(part, place, outside, -difference)
+
+    @invariant()
+    def the_commit_would_succeed(self):
+        with connection.cursor() as cursor:
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+            cursor.execute("SET CONSTRAINTS ALL DEFERRED")
+
+    @invariant()
+    def the_database_says_what_the_model_says(self):
+        levels, holdings = stored_levels(), stored_holdings()
+        assert levels == self.model.nonzero_levels()
+        assert holdings == self.model.holdings()
+
+    @invariant()
+    def levels_and_holdings_are_sums_of_the_moves(self):
+        levels, holdings = sums_of_moves()
+        assert stored_levels() == levels
+        assert stored_holdings() == holdings
+
+    @invariant()
+    def every_part_sums_to_nothing_over_all_places(self):
+        totals = defaultdict(Decimal)
+        for (_place, part), quantity in stored_levels().items():
+            totals[part] += quantity
+        assert not any(totals.values())
+
+    @invariant()
+    def no_place_holds_less_than_nothing(self):
+        assert not Level.objects.filter(place__kind__in=HOLDING_KINDS, quantity__lt=0).exists()
+
+
+def stored_levels():
+    rows = Level.objects.exclude(quantity=0).values_list("place", "part", "quantity")
+    return {(place, part): quantity for place, part, quantity in rows}
+
+
+def stored_holdings():
+    rows = Holding.objects.exclude(quantity=0, value=0).values_list("part", "quantity", "value")
+    return {part: (quantity, value) for part, quantity, value in rows}
+
+
+def sums_of_moves():
+    """Return levels and holdings by adding up the moves: what came in, less what went out."""
+    levels, quantities, values = defaultdict(Decimal), defaultdict(Decimal), defaultdict(Decimal)
+    rows = Move.objects.values_list(
+        "part", "from_place", "to_place", "from_place__kind", "to_place__kind", "quantity", "value"
+    )
+    for part, source, target, source_kind, target_kind, quantity, value in rows:
+        levels[source, part] -= quantity
+        levels[target, part] += quantity
+        direction = (target_kind in HOLDING_KINDS) - (source_kind in HOLDING_KINDS)
+        quantities[part] += direction * quantity
+        values[part] += direction * value
+    holdings = {part: (quantities[part], values[part]) for part in quantities}
+    return without_nothing(levels), without_nothing(holdings)
+
+
+def without_nothing(sums):
+    return {key: value for key, value in sums.items() if value not in (0, (0, 0))}
