@@ -2,9 +2,10 @@
 
 from django.urls import re_path
 
+from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.invoices import InvoiceViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
-from billing.api.quotes import ExaminationQuoteViewSet, QuoteViewSet
+from billing.api.quotes import QuoteViewSet
 from billing.api.reorder import ReorderReportViewSet
 from shop.http.routers import ShopRouter
 

@@ -19,6 +19,7 @@ from diagnostics.queries.work import Work, pins_stocked, work_of
 from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
 from diagnostics.rules.pins import pin_kit
 from shop.actions.bags import bag_fill, bag_open, bag_parts
+from shop.actions.bulk import rows_insert
 from shop.actions.stock import Posted, holdings_lock
 from shop.errors import FieldError, Refused
 from shop.models import Part, Place, ShopProfile, User
@@ -200,10 +201,8 @@ def _stored(
     quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
     quote.minutes_high = minutes.high
     quote.save(force_insert=True)
-    QuoteLine.objects.bulk_create(
-        _line_row(quote, position, line) for position, line in enumerate(lines, start=1)
-    )
-    QuoteTax.objects.bulk_create(
+    rows_insert(_line_row(quote, position, line) for position, line in enumerate(lines, start=1))
+    rows_insert(
         QuoteTax(
             quote=quote,
             tax_code=tax.key.code,
@@ -214,7 +213,7 @@ def _stored(
         )
         for tax in document.taxes
     )
-    BagLine.objects.bulk_create(
+    rows_insert(
         BagLine(
             quote=quote,
             part_id=part_id,

@@ -19,7 +19,7 @@ from billing.api.documents import TOTALS, DocumentLineOutput, DocumentTaxOutput
 from billing.models import Invoice, InvoiceStatus, Payment, PaymentMethod
 from billing.queries.invoices import invoices, invoices_in_full
 from shop.http.amounts import AmountField
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import OFFICE, grants
 from shop.http.records import Deleted, Listed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
@@ -87,7 +87,7 @@ class InvoiceFilter(django_filters.FilterSet):  # type: ignore[misc]
     number = django_filters.CharFilter()
     issued_on = django_filters.DateFromToRangeFilter()
     due_on = django_filters.DateFromToRangeFilter()
-    is_due = django_filters.BooleanFilter(method="by_due", label="Something is still due.")
+    is_due = TrueFalseFilter(method="by_due", label="Something is still due.")
     order = Order(fields=["id", "drafted_at"])
 
     class Meta:

@@ -4,6 +4,7 @@ import django.contrib.postgres.constraints
 import django.contrib.postgres.fields.ranges
 import django.db.models.deletion
 import django.db.models.expressions
+import django.db.models.functions.math
 import pgtrigger.compiler
 import pgtrigger.migrations
 from django.conf import settings
@@ -96,13 +97,28 @@ class Migration(migrations.Migration):
                 ('net_amount', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('tax_code', models.CharField(choices=[('S', 'Standard or reduced rate'), ('Z', 'Zero rated'), ('E', 'Exempt'), ('O', 'Not subject to tax')], max_length=2)),
                 ('tax_percent', models.DecimalField(decimal_places=3, max_digits=6)),
-                ('invoice', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='billing.invoice')),
+                ('invoice', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='billing.invoice')),
                 ('tax_category', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='shop.taxcategory')),
             ],
             options={
                 'ordering': ['position'],
                 'abstract': False,
                 'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['set_up', 'labour', 'part', 'fee', 'minimum'])), name='billing_invoiceline_kind_known', violation_error_code='kind-unknown', violation_error_message='A line is a set-up, labour, a part, a fee or the minimum.'), models.CheckConstraint(condition=models.Q(('discount_amount__gte', 0), ('net_amount__gte', 0), ('quantity__gte', 0), ('unit_price__gte', 0)), name='billing_invoiceline_amounts_sensible', violation_error_code='amount-negative', violation_error_message='Quantity and amounts are not negative.'), models.CheckConstraint(condition=models.Q(('tax_code__in', ['S', 'Z', 'E', 'O']), ('tax_percent__range', (0, 100))), name='billing_invoiceline_tax_known', violation_error_code='tax-unknown', violation_error_message='A tax has the code S, Z, E or O and lies between 0 and 100 %.'), models.UniqueConstraint(fields=('invoice', 'position'), name='billing_invoiceline_position_once', violation_error_code='position-taken', violation_error_message='An invoice has one line at a position.')],
+            },
+        ),
+        migrations.CreateModel(
+            name='InvoiceStatusNumberEvent',
+            fields=[
+                ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                ('pgh_label', models.TextField(help_text='The event label.')),
+                ('status', models.CharField(choices=[('draft', 'Draft'), ('issued', 'Issued')], default='draft', max_length=20)),
+                ('number', models.CharField(blank=True, max_length=30)),
+                ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='status_number_events', to='billing.invoice')),
+            ],
+            options={
+                'abstract': False,
             },
         ),
         migrations.CreateModel(
@@ -114,7 +130,7 @@ class Migration(migrations.Migration):
                 ('exemption_reason', models.CharField(blank=True, max_length=200)),
                 ('taxable_amount', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('tax_amount', models.DecimalField(decimal_places=3, max_digits=14)),
-                ('invoice', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='taxes', to='billing.invoice')),
+                ('invoice', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.CASCADE, related_name='taxes', to='billing.invoice')),
             ],
             options={
                 'abstract': False,
@@ -229,7 +245,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'indexes': [models.Index(fields=['status', 'valid_until'], name='billing_quote_by_status'), models.Index(fields=['made_at', 'id'], name='billing_quote_by_time')],
-                'constraints': [models.CheckConstraint(condition=models.Q(('gross_total', django.db.models.expressions.CombinedExpression(models.F('net_total'), '+', models.F('tax_total')))), name='billing_quote_totals_add_up', violation_error_code='totals-differ', violation_error_message='The total with tax is the total without tax and the tax.'), models.CheckConstraint(condition=models.Q(('net_total__gte', 0), ('tax_total__gte', 0)), name='billing_quote_totals_not_negative', violation_error_code='amount-negative', violation_error_message='Totals are not negative.'), models.CheckConstraint(condition=models.Q(('currency__regex', '^[A-Z]{3}$'), ('minor_units__lte', 3)), name='billing_quote_currency_code', violation_error_code='currency-unknown', violation_error_message='The currency is three capital letters (ISO 4217).'), models.CheckConstraint(condition=models.Q(('status__in', ['offered', 'approved', 'declined', 'withdrawn', 'expired', 'completed'])), name='billing_quote_status_known', violation_error_code='status-unknown', violation_error_message='The status is not one that a quote has.'), models.CheckConstraint(condition=models.Q(models.Q(('status__in', ['approved', 'completed']), _negated=True), models.Q(('decided_at__isnull', False), ('decided_on__isnull', False), ('decided_on__lte', models.F('valid_until'))), _connector='OR'), name='billing_quote_approved_in_time', violation_error_code='quote-expired', violation_error_message='The quote has expired; make a new one.'), models.CheckConstraint(condition=models.Q(models.Q(('completed_at__isnull', False), ('status', 'completed')), models.Q(models.Q(('status', 'completed'), _negated=True), ('completed_at__isnull', True)), _connector='OR'), name='billing_quote_completed_when', violation_error_code='completion-undated', violation_error_message='A completed quote, and no other, says when it was.'), models.UniqueConstraint(condition=models.Q(('status__in', ['offered', 'approved'])), fields=('examination',), name='billing_quote_one_open', violation_error_code='already-quoted', violation_error_message='The examination has an open quote; withdraw it or ask to replace it.')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('gross_total', django.db.models.expressions.CombinedExpression(models.F('net_total'), '+', models.F('tax_total')))), name='billing_quote_totals_add_up', violation_error_code='totals-differ', violation_error_message='The total with tax is the total without tax and the tax.'), models.CheckConstraint(condition=models.Q(('net_total', django.db.models.functions.math.Round('net_total', 'minor_units')), ('tax_total', django.db.models.functions.math.Round('tax_total', 'minor_units'))), name='billing_quote_totals_rounded', violation_error_code='amount-too-fine', violation_error_message='Totals have no more decimals than the currency.'), models.CheckConstraint(condition=models.Q(('net_total__gte', 0), ('tax_total__gte', 0)), name='billing_quote_totals_not_negative', violation_error_code='amount-negative', violation_error_message='Totals are not negative.'), models.CheckConstraint(condition=models.Q(('currency__regex', '^[A-Z]{3}$'), ('minor_units__lte', 3)), name='billing_quote_currency_code', violation_error_code='currency-unknown', violation_error_message='The currency is three capital letters (ISO 4217).'), models.CheckConstraint(condition=models.Q(('status__in', ['offered', 'approved', 'declined', 'withdrawn', 'expired', 'completed'])), name='billing_quote_status_known', violation_error_code='status-unknown', violation_error_message='The status is not one that a quote has.'), models.CheckConstraint(condition=models.Q(models.Q(('status__in', ['approved', 'completed']), _negated=True), models.Q(('decided_at__isnull', False), ('decided_on__isnull', False), ('decided_on__lte', models.F('valid_until'))), _connector='OR'), name='billing_quote_approved_in_time', violation_error_code='quote-expired', violation_error_message='The quote has expired; make a new one.'), models.CheckConstraint(condition=models.Q(models.Q(('completed_at__isnull', False), ('status', 'completed')), models.Q(models.Q(('status', 'completed'), _negated=True), ('completed_at__isnull', True)), _connector='OR'), name='billing_quote_completed_when', violation_error_code='completion-undated', violation_error_message='A completed quote, and no other, says when it was.'), models.UniqueConstraint(condition=models.Q(('status__in', ['offered', 'approved'])), fields=('examination',), name='billing_quote_one_open', violation_error_code='already-quoted', violation_error_message='The examination has an open quote; withdraw it or ask to replace it.')],
             },
         ),
         migrations.AddField(
@@ -244,7 +260,7 @@ class Migration(migrations.Migration):
                 ('wanted_quantity', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('taken_quantity', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('part', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bag_lines', to='shop.part')),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bag_lines', to='billing.quote')),
+                ('quote', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='bag_lines', to='billing.quote')),
             ],
             options={
                 'constraints': [models.UniqueConstraint(fields=('quote', 'part'), name='billing_bagline_part_once', violation_error_code='part-named-twice', violation_error_message='A job bag names each part once.'), models.CheckConstraint(condition=models.Q(('taken_quantity__gte', 0), ('taken_quantity__lte', models.F('wanted_quantity')), ('wanted_quantity__gt', 0)), name='billing_bagline_taken_within_wanted', violation_error_code='taken-beyond-wanted', violation_error_message='A bag takes no more of a part than the work wants.')],
@@ -269,7 +285,7 @@ class Migration(migrations.Migration):
                 ('minutes_likely', models.DecimalField(decimal_places=1, default=0, max_digits=8)),
                 ('minutes_high', models.DecimalField(decimal_places=1, default=0, max_digits=8)),
                 ('part', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='shop.part')),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='billing.quote')),
+                ('quote', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='billing.quote')),
                 ('remedy', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='diagnostics.remedy')),
                 ('tax_category', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='shop.taxcategory')),
             ],
@@ -277,6 +293,23 @@ class Migration(migrations.Migration):
                 'ordering': ['position'],
                 'abstract': False,
                 'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['set_up', 'labour', 'part', 'fee', 'minimum'])), name='billing_quoteline_kind_known', violation_error_code='kind-unknown', violation_error_message='A line is a set-up, labour, a part, a fee or the minimum.'), models.CheckConstraint(condition=models.Q(('discount_amount__gte', 0), ('net_amount__gte', 0), ('quantity__gte', 0), ('unit_price__gte', 0)), name='billing_quoteline_amounts_sensible', violation_error_code='amount-negative', violation_error_message='Quantity and amounts are not negative.'), models.CheckConstraint(condition=models.Q(('tax_code__in', ['S', 'Z', 'E', 'O']), ('tax_percent__range', (0, 100))), name='billing_quoteline_tax_known', violation_error_code='tax-unknown', violation_error_message='A tax has the code S, Z, E or O and lies between 0 and 100 %.'), models.UniqueConstraint(fields=('quote', 'position'), name='billing_quoteline_position_once', violation_error_code='position-taken', violation_error_message='A quote has one line at a position.')],
+            },
+        ),
+        migrations.CreateModel(
+            name='QuoteStatusDecidedAtDecidedByNameDecisionReasonEvent',
+            fields=[
+                ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                ('pgh_label', models.TextField(help_text='The event label.')),
+                ('status', models.CharField(choices=[('offered', 'Offered'), ('approved', 'Approved'), ('declined', 'Declined'), ('withdrawn', 'Withdrawn'), ('expired', 'Expired'), ('completed', 'Completed')], default='offered', max_length=20)),
+                ('decided_at', models.DateTimeField(blank=True, null=True)),
+                ('decided_by_name', models.CharField(blank=True, max_length=200)),
+                ('decision_reason', models.TextField(blank=True)),
+                ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='status_decided_at_decided_by_name_decision_reason_events', to='billing.quote')),
+            ],
+            options={
+                'abstract': False,
             },
         ),
         migrations.CreateModel(
@@ -288,7 +321,7 @@ class Migration(migrations.Migration):
                 ('exemption_reason', models.CharField(blank=True, max_length=200)),
                 ('taxable_amount', models.DecimalField(decimal_places=3, max_digits=14)),
                 ('tax_amount', models.DecimalField(decimal_places=3, max_digits=14)),
-                ('quote', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='taxes', to='billing.quote')),
+                ('quote', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='taxes', to='billing.quote')),
             ],
             options={
                 'abstract': False,
@@ -306,6 +339,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='invoice',
             constraint=models.CheckConstraint(condition=models.Q(('gross_total', django.db.models.expressions.CombinedExpression(models.F('net_total'), '+', models.F('tax_total')))), name='billing_invoice_totals_add_up', violation_error_code='totals-differ', violation_error_message='The total with tax is the total without tax and the tax.'),
+        ),
+        migrations.AddConstraint(
+            model_name='invoice',
+            constraint=models.CheckConstraint(condition=models.Q(('net_total', django.db.models.functions.math.Round('net_total', 'minor_units')), ('tax_total', django.db.models.functions.math.Round('tax_total', 'minor_units'))), name='billing_invoice_totals_rounded', violation_error_code='amount-too-fine', violation_error_message='Totals have no more decimals than the currency.'),
         ),
         migrations.AddConstraint(
             model_name='invoice',
@@ -372,6 +409,10 @@ class Migration(migrations.Migration):
             trigger=pgtrigger.compiler.Trigger(name='billing_invoiceline_no_truncate', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoiceline_no_truncate',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            RETURN NULL;\n        ", hash='8dedd911866b8594ad76948949104483cfaa55d5', level='STATEMENT', operation='TRUNCATE', pgid='pgtrigger_billing_invoiceline_no_truncate_14588', table='billing_invoiceline', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
+            model_name='invoicestatusnumberevent',
+            trigger=pgtrigger.compiler.Trigger(name='append_only', sql=pgtrigger.compiler.UpsertTriggerSql(func="RAISE EXCEPTION 'pgtrigger: Cannot update or delete rows from % table', TG_TABLE_NAME;", hash='38614c8c6b3b57a53652991e27e3a933d1d9e99f', operation='UPDATE OR DELETE', pgid='pgtrigger_append_only_84f0e', table='billing_invoicestatusnumberevent', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
             model_name='invoicetax',
             trigger=pgtrigger.compiler.Trigger(name='billing_invoicetax_issued_stays', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            PERFORM FROM billing_invoice WHERE id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END) FOR SHARE;\n            IF EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN (CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END, CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoicetax_issued_stays',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='3baa6798dbc36ae4a4eee7e1becefa6dc9bc752a', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_billing_invoicetax_issued_stays_387b5', table='billing_invoicetax', when='BEFORE')),
         ),
@@ -432,6 +473,10 @@ class Migration(migrations.Migration):
             trigger=pgtrigger.compiler.Trigger(name='billing_quote_no_truncate', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quote_no_truncate',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Quotes are kept; withdraw it instead.';\n            END IF;\n            RETURN NULL;\n        ", hash='2897c8f8fa0f1a10bf2a08972683db68e25ea0ab', level='STATEMENT', operation='TRUNCATE', pgid='pgtrigger_billing_quote_no_truncate_f13bc', table='billing_quote', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
+            model_name='quote',
+            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."decided_at" IS DISTINCT FROM (NEW."decided_at") OR OLD."decided_by_name" IS DISTINCT FROM (NEW."decided_by_name") OR OLD."decision_reason" IS DISTINCT FROM (NEW."decision_reason") OR OLD."status" IS DISTINCT FROM (NEW."status"))', func='INSERT INTO "billing_quotestatusdecidedatdecidedbynamedecisionreasonevent" ("decided_at", "decided_by_name", "decision_reason", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "status") VALUES (NEW."decided_at", NEW."decided_by_name", NEW."decision_reason", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."status"); RETURN NULL;', hash='a9db47c4f41bd4a9d3528900c665ae3cbb0d7d5b', operation='UPDATE', pgid='pgtrigger_update_update_43b65', table='billing_quote', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
             model_name='invoice',
             trigger=pgtrigger.compiler.Trigger(name='billing_invoice_status_edge', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF OLD.status IS DISTINCT FROM NEW.status AND (OLD.status, NEW.status) NOT IN (('draft', 'issued')) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoice_status_edge',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The present status does not allow this change.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='991f3f62135c90191e0b72274ea4418daac1739e', operation='UPDATE OF "status"', pgid='pgtrigger_billing_invoice_status_edge_5aa74', table='billing_invoice', when='BEFORE')),
         ),
@@ -456,6 +501,10 @@ class Migration(migrations.Migration):
             trigger=pgtrigger.compiler.Trigger(name='billing_invoice_no_truncate', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_invoice_no_truncate',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Issued invoices are never changed or removed; a credit note corrects them.';\n            END IF;\n            RETURN NULL;\n        ", hash='169fdb411669d20949234c72c8b264d4e16a3919', level='STATEMENT', operation='TRUNCATE', pgid='pgtrigger_billing_invoice_no_truncate_291a1', table='billing_invoice', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
+            model_name='invoice',
+            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD."number" IS DISTINCT FROM (NEW."number") OR OLD."status" IS DISTINCT FROM (NEW."status"))', func='INSERT INTO "billing_invoicestatusnumberevent" ("number", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "status") VALUES (NEW."number", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."status"); RETURN NULL;', hash='b4f842f782f084b209130b9372d420fcf76fd1b3', operation='UPDATE', pgid='pgtrigger_update_update_28c43', table='billing_invoice', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
             model_name='bagline',
             trigger=pgtrigger.compiler.Trigger(name='billing_bagline_append_only', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF TRUE THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_bagline_append_only',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Bag lines are never changed or removed; add a correcting one.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='1ea7f2d8ccbdc35a8c797b7ea875565d02fe3903', operation='UPDATE OR DELETE', pgid='pgtrigger_billing_bagline_append_only_07146', table='billing_bagline', when='BEFORE')),
         ),
@@ -473,7 +522,11 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='quoteline',
-            trigger=pgtrigger.compiler.Trigger(name='billing_quoteline_all_at_once', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM billing_quoteline WHERE quote_id IN (SELECT quote_id FROM new_rows) AND id NOT IN (SELECT id FROM new_rows)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quoteline_all_at_once',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A quote keeps the lines it was made with.';\n            END IF;\n            RETURN NULL;\n        ", hash='b140bedacd5c4c12bcf674ca9fc8d9c307433a0e', level='STATEMENT', operation='INSERT', pgid='pgtrigger_billing_quoteline_all_at_once_6cf48', referencing='REFERENCING NEW TABLE AS new_rows ', table='billing_quoteline', when='AFTER')),
+            trigger=pgtrigger.compiler.Trigger(name='billing_quoteline_all_at_once', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF (SELECT count(*) FROM billing_quoteline WHERE quote_id = ANY (ARRAY(SELECT DISTINCT quote_id FROM new_rows))) <> (SELECT count(*) FROM new_rows) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quoteline_all_at_once',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A quote keeps the lines it was made with.';\n            END IF;\n            RETURN NULL;\n        ", hash='2f5dd0a125b180be7df8f8f46761535792aeb062', level='STATEMENT', operation='INSERT', pgid='pgtrigger_billing_quoteline_all_at_once_6cf48', referencing='REFERENCING NEW TABLE AS new_rows ', table='billing_quoteline', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='quotestatusdecidedatdecidedbynamedecisionreasonevent',
+            trigger=pgtrigger.compiler.Trigger(name='append_only', sql=pgtrigger.compiler.UpsertTriggerSql(func="RAISE EXCEPTION 'pgtrigger: Cannot update or delete rows from % table', TG_TABLE_NAME;", hash='742ed0e5dba10173e64dddc5ac1419c9049f4d3c', operation='UPDATE OR DELETE', pgid='pgtrigger_append_only_5ecbc', table='billing_quotestatusdecidedatdecidedbynamedecisionreasonevent', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='quotetax',
@@ -485,6 +538,6 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='quotetax',
-            trigger=pgtrigger.compiler.Trigger(name='billing_quotetax_all_at_once', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM billing_quotetax WHERE quote_id IN (SELECT quote_id FROM new_rows) AND id NOT IN (SELECT id FROM new_rows)) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quotetax_all_at_once',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A quote keeps the taxes it was made with.';\n            END IF;\n            RETURN NULL;\n        ", hash='3ae4e9662aa9bb88ba99987b2c2526a83858633f', level='STATEMENT', operation='INSERT', pgid='pgtrigger_billing_quotetax_all_at_once_423df', referencing='REFERENCING NEW TABLE AS new_rows ', table='billing_quotetax', when='AFTER')),
+            trigger=pgtrigger.compiler.Trigger(name='billing_quotetax_all_at_once', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF (SELECT count(*) FROM billing_quotetax WHERE quote_id = ANY (ARRAY(SELECT DISTINCT quote_id FROM new_rows))) <> (SELECT count(*) FROM new_rows) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'billing_quotetax_all_at_once',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A quote keeps the taxes it was made with.';\n            END IF;\n            RETURN NULL;\n        ", hash='4c07714c3d1daf5c5d765f569078c4cc7e581743', level='STATEMENT', operation='INSERT', pgid='pgtrigger_billing_quotetax_all_at_once_423df', referencing='REFERENCING NEW TABLE AS new_rows ', table='billing_quotetax', when='AFTER')),
         ),
     ]

@@ -7,6 +7,7 @@ import pgtrigger
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.expressions import Combinable
+from django.db.models.functions import Round
 
 from shop.models import StandardTaxCode
 from shop.models.guards import Guard
@@ -34,6 +35,15 @@ class Document(models.Model):
                 condition=Q(gross_total=F("net_total") + F("tax_total")),
                 violation_error_code="totals-differ",
                 violation_error_message="The total with tax is the total without tax and the tax.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_totals_rounded",
+                condition=Q(
+                    net_total=Round("net_total", "minor_units"),  # type: ignore[arg-type]
+                    tax_total=Round("tax_total", "minor_units"),  # type: ignore[arg-type]
+                ),
+                violation_error_code="amount-too-fine",
+                violation_error_message="Totals have no more decimals than the currency.",
             ),
             models.CheckConstraint(
                 name="%(app_label)s_%(class)s_totals_not_negative",

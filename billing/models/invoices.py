@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+import pghistory
 import pgtrigger
 from django.conf import settings
 from django.db import models
@@ -86,6 +87,7 @@ class InvoiceStatus(models.TextChoices):
 ISSUED_STAYS = "Issued invoices are never changed or removed; a credit note corrects them."
 
 
+@pghistory.track(pghistory.UpdateEvent(), fields=["status", "number"])
 class Invoice(Document):
     """A demand for payment. Seller and buyer are kept as they were when it was issued."""
 
@@ -203,7 +205,10 @@ def frozen_once_issued(model: str) -> list[Guard]:
 class InvoiceLine(DocumentLine):
     """A line of an invoice."""
 
-    invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="lines")
+    # Its index is that of the unique constraint below.
+    invoice = models.ForeignKey(
+        Invoice, on_delete=models.CASCADE, related_name="lines", db_index=False
+    )
 
     class Meta(DocumentLine.Meta):
         constraints: ClassVar = [
@@ -221,7 +226,10 @@ class InvoiceLine(DocumentLine):
 class InvoiceTax(DocumentTax):
     """The tax of one rate on an invoice."""
 
-    invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="taxes")
+    # Its index is that of the unique constraint below.
+    invoice = models.ForeignKey(
+        Invoice, on_delete=models.CASCADE, related_name="taxes", db_index=False
+    )
 
     class Meta(DocumentTax.Meta):
         constraints: ClassVar = [

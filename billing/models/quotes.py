@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+import pghistory
 import pgtrigger
 from django.conf import settings
 from django.db import models
@@ -62,6 +63,10 @@ PROMISED = [
 ]
 
 
+@pghistory.track(
+    pghistory.UpdateEvent(),
+    fields=["status", "decided_at", "decided_by_name", "decision_reason"],
+)
 class Quote(Document):
     """The price of an examination's remedies, good until the end of `valid_until`.
 
@@ -169,8 +174,10 @@ def all_at_once(model: str, message: str) -> Guard:
         operation=pgtrigger.Insert,
         referencing=pgtrigger.Referencing(new="new_rows"),
         refuse_when=(
-            f"EXISTS (SELECT FROM {model} WHERE quote_id IN (SELECT quote_id FROM new_rows)"
-            " AND id NOT IN (SELECT id FROM new_rows))"
+            # Counted, so that the index on the quote is used however many rows there are.
+            f"(SELECT count(*) FROM {model}"
+            " WHERE quote_id = ANY (ARRAY(SELECT DISTINCT quote_id FROM new_rows)))"
+            " <> (SELECT count(*) FROM new_rows)"
         ),
     )
 
@@ -178,7 +185,8 @@ def all_at_once(model: str, message: str) -> Guard:
 class QuoteLine(DocumentLine):
     """A line of a quote, with the minutes it rests on; `note_count` says on how many notes."""
 
-    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="lines")
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="lines", db_index=False)
     remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="+", null=True)
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="+", null=True)
     note_count = models.PositiveSmallIntegerField(default=0)
@@ -205,7 +213,8 @@ class QuoteLine(DocumentLine):
 class QuoteTax(DocumentTax):
     """The tax of one rate on a quote."""
 
-    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="taxes")
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="taxes", db_index=False)
 
     class Meta(DocumentTax.Meta):
         constraints: ClassVar = [
@@ -226,7 +235,10 @@ class QuoteTax(DocumentTax):
 class BagLine(models.Model):
     """What the job bag should hold of a part, and what was on the shelf to put in it."""
 
-    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="bag_lines")
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(
+        Quote, on_delete=models.PROTECT, related_name="bag_lines", db_index=False
+    )
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="bag_lines")
     wanted_quantity = models.DecimalField(max_digits=14, decimal_places=3)
     taken_quantity = models.DecimalField(max_digits=14, decimal_places=3)

@@ -9,7 +9,7 @@ from diagnostics.api.notes import NOTE_FIELDS, MidiFilter, NotedOutput
 from diagnostics.models import BenchWork, FittedPart, WorkResult
 from diagnostics.queries.examinations import bench_work_in_full
 from shop.http.amounts import QuantityField
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, InstantRangeFilter, Order
 from shop.http.permissions import EVERYONE, grants
 from shop.http.records import Listed, Retrieved
 from shop.http.serializers import RowSerializer
@@ -34,7 +34,7 @@ class BenchWorkOutput(NotedOutput):
 
     instrument = serializers.IntegerField(source="examination.instrument_id")
     remedy = CodeRelatedField()
-    cause_found = CodeRelatedField()
+    cause_found = CodeRelatedField(allow_null=True)
     fitted = FittedPartOutput(source="fitted_parts", many=True)
 
     class Meta:
@@ -53,7 +53,7 @@ class BenchWorkFilter(django_filters.FilterSet):  # type: ignore[misc]
     note_midi = MidiFilter()
     remedy = django_filters.CharFilter(field_name="remedy__code")
     result = django_filters.MultipleChoiceFilter(choices=WorkResult.choices)
-    done_at = django_filters.IsoDateTimeFromToRangeFilter()
+    done_at = InstantRangeFilter()
     order = Order(fields=["done_at", "id"])
 
     class Meta:

@@ -19,7 +19,7 @@ from diagnostics.queries.examinations import examinations_in_full
 from diagnostics.queries.instruments import compass_of
 from diagnostics.rules.note_names import Naming, notes_text
 from shop.errors import FieldError
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, InstantRangeFilter, Order
 from shop.http.permissions import EVERYONE, grants
 from shop.http.problems import RequestProblem
 from shop.http.records import Changed, Created, Deleted, Listed, Retrieved
@@ -92,7 +92,7 @@ class ExaminationFilter(django_filters.FilterSet):  # type: ignore[misc]
     instrument = IdFilter()
     client = IdFilter(field_name="instrument__site__client")
     technician = IdFilter()
-    examined_at = django_filters.IsoDateTimeFromToRangeFilter()
+    examined_at = InstantRangeFilter()
     order = Order(fields=["examined_at", "id"])
 
     class Meta:

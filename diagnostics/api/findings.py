@@ -60,9 +60,9 @@ class FindingOutput(NotedOutput):
 
     examined_at = InstantField(source="examination.examined_at")
     fault = CodeRelatedField()
-    component = CodeRelatedField()
-    cause = CodeRelatedField()
-    remedy = CodeRelatedField()
+    component = CodeRelatedField(allow_null=True)
+    cause = CodeRelatedField(allow_null=True)
+    remedy = CodeRelatedField(allow_null=True)
     friction_g = MeasuredField(Quantity.FRICTION_G)
     friction_radius_mm = MeasuredField(Quantity.FRICTION_G, "radius_mm")
     swings = MeasuredField(Quantity.SWINGS)

@@ -11,7 +11,7 @@ from diagnostics.actions.readings import reading_change, reading_create
 from diagnostics.models import ReadingPlace, RoomReading
 from diagnostics.queries.examinations import readings
 from shop.actions.records import record_delete
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, InstantRangeFilter, Order
 from shop.http.permissions import EVERYONE, grants
 from shop.http.records import Changed, Created, Deleted, Listed, Retrieved
 from shop.http.serializers import InstantField, RowField, RowSerializer, StrictSerializer
@@ -56,7 +56,7 @@ class ReadingFilter(django_filters.FilterSet):  # type: ignore[misc]
 
     instrument = IdFilter()
     place = django_filters.ChoiceFilter(choices=ReadingPlace.choices)
-    taken_at = django_filters.IsoDateTimeFromToRangeFilter()
+    taken_at = InstantRangeFilter()
     order = Order(fields=["taken_at", "id"])
 
     class Meta:

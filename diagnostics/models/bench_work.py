@@ -75,6 +75,16 @@ class BenchWork(models.Model):
                 {"remedy_id": "diagnostics_remedy", "cause_found_id": "diagnostics_cause"},
             ),
             Guard(
+                name="diagnostics_benchwork_own_finding",
+                code="finding-of-another-examination",
+                message="The finding belongs to another examination.",
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                refuse_when=(
+                    "NEW.finding_id IS NOT NULL AND NOT EXISTS (SELECT FROM diagnostics_finding"
+                    " WHERE id = NEW.finding_id AND examination_id = NEW.examination_id)"
+                ),
+            ),
+            Guard(
                 name="diagnostics_benchwork_bag_open",
                 code="bag-closed",
                 message=JOB_CLOSED,

@@ -2,12 +2,14 @@
 
 from typing import ClassVar
 
+import pgtrigger
 from django.conf import settings
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Q
 
 from shop.models import Instrument, Visit
+from shop.models.guards import Guard
 
 
 class Examination(models.Model):
@@ -44,6 +46,18 @@ class Examination(models.Model):
                 fields=["instrument", "examined_at", "id"], name="diagnostics_exam_by_instrument"
             ),
             models.Index(fields=["examined_at", "id"], name="diagnostics_exam_by_time"),
+        ]
+        triggers: ClassVar = [
+            Guard(
+                name="diagnostics_examination_instrument_fixed",
+                code="instrument-fixed",
+                message="Findings are recorded under this examination; it keeps its instrument.",
+                operation=pgtrigger.UpdateOf("instrument_id"),
+                refuse_when=(
+                    "OLD.instrument_id <> NEW.instrument_id AND EXISTS"
+                    " (SELECT FROM diagnostics_finding WHERE examination_id = NEW.id)"
+                ),
+            ),
         ]
 
     def __str__(self) -> str:

@@ -160,7 +160,10 @@ def believable() -> Q:
 class Measurement(models.Model):
     """A measured value of a finding. Grams of friction mean nothing without their radius."""
 
-    finding = models.ForeignKey(Finding, on_delete=models.CASCADE, related_name="measurements")
+    # Its index is that of the unique constraint below.
+    finding = models.ForeignKey(
+        Finding, on_delete=models.CASCADE, related_name="measurements", db_index=False
+    )
     quantity = models.CharField(max_length=20, choices=Quantity)
     value = models.DecimalField(max_digits=8, decimal_places=2)
     radius_mm = models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)

@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.db import transaction
 
+from shop.actions.bulk import rows_insert
 from shop.errors import FieldError, Refused
 from shop.models import Holding, Level, Move, MoveReason, Part, Place, PlaceKind, User
 from shop.rules.money import minor_units, rounded
@@ -83,7 +84,7 @@ def moves_post(
         )
         for posting in postings
     ]
-    return Move.objects.bulk_create(moves)
+    return rows_insert(moves)
 
 
 def _value(posting: Posting, holding: Holding, decimals: int) -> Decimal:

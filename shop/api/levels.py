@@ -5,7 +5,7 @@ from django.db.models import QuerySet
 from rest_framework import serializers
 
 from shop.http.amounts import QuantityField
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import EVERYONE, grants
 from shop.http.records import Listed, Retrieved
 from shop.http.serializers import RowSerializer
@@ -33,7 +33,7 @@ class LevelFilter(django_filters.FilterSet):  # type: ignore[misc]
     part = django_filters.CharFilter(field_name="part__code", max_length=60)
     place = IdFilter()
     kind = django_filters.ChoiceFilter(field_name="place__kind", choices=PlaceKind.choices)
-    is_held = django_filters.BooleanFilter()
+    is_held = TrueFalseFilter()
     order = Order(fields=["id"])
 
     class Meta:

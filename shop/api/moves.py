@@ -6,7 +6,7 @@ from rest_framework import serializers
 
 from shop.api.costs import CostsForOffice
 from shop.http.amounts import AmountField, QuantityField
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, InstantRangeFilter, Order
 from shop.http.permissions import EVERYONE, grants
 from shop.http.records import Listed, Retrieved
 from shop.http.serializers import RowSerializer
@@ -45,7 +45,7 @@ class MoveFilter(django_filters.FilterSet):  # type: ignore[misc]
     to_place = IdFilter()
     reason = django_filters.ChoiceFilter(choices=MoveReason.choices)
     reference = django_filters.CharFilter(max_length=100)
-    moved_at = django_filters.IsoDateTimeFromToRangeFilter()
+    moved_at = InstantRangeFilter()
     order = Order(fields=["moved_at", "id"])
 
     class Meta:

@@ -10,7 +10,7 @@ from rest_framework import serializers
 from shop.api.costs import CostsForOffice
 from shop.api.plain_records import CODE, NamedByCode, PlainRecordViewSet
 from shop.http.amounts import AmountField, PriceField, QuantityField
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowField, RowSerializer, StrictSerializer, TextField
 from shop.models import Part, PartCategory, SizeScheme, Supplier, TaxCategory, Unit
@@ -83,6 +83,7 @@ class PartOutput(RowSerializer):
     """A part, and what there is of it on shelves and in vans, and in job bags."""
 
     pack_quantity = QuantityField()
+    size_scheme = serializers.ChoiceField(SizeScheme.choices, allow_blank=True, read_only=True)
     price = PriceField()
     tax_category = serializers.CharField(source="tax_category.code")
     on_hand = QuantityField()
@@ -129,7 +130,7 @@ class PartFilter(django_filters.FilterSet):  # type: ignore[misc]
     search = django_filters.CharFilter(method="matching", max_length=100)
     category = django_filters.ChoiceFilter(choices=PartCategory.choices)
     supplier = IdFilter()
-    is_active = django_filters.BooleanFilter()
+    is_active = TrueFalseFilter()
     order = Order(fields=["code", "name", "id"])
 
     class Meta:

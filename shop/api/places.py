@@ -6,7 +6,7 @@ from rest_framework import serializers
 
 from shop.actions.places import place_change, place_delete
 from shop.api.plain_records import PlainRecordViewSet
-from shop.http.filters import Order
+from shop.http.filters import Order, TrueFalseFilter
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
@@ -42,7 +42,7 @@ class PlaceFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By kind, and whether the place is in use."""
 
     kind = django_filters.ChoiceFilter(choices=PlaceKind.choices)
-    is_active = django_filters.BooleanFilter()
+    is_active = TrueFalseFilter()
     order = Order(fields=["name", "id"])
 
     class Meta:

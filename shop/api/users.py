@@ -9,7 +9,7 @@ from rest_framework import serializers
 from rest_framework.response import Response
 
 from shop.actions.users import token_issue, tokens_revoke, user_change, user_create
-from shop.http.filters import Order
+from shop.http.filters import Order, TrueFalseFilter
 from shop.http.permissions import OFFICE, OWNER, grants
 from shop.http.records import Changed, Created, Listed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer
@@ -66,7 +66,7 @@ class UserFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By role, and whether they may sign in."""
 
     role = django_filters.ChoiceFilter(choices=Role.choices)
-    is_active = django_filters.BooleanFilter()
+    is_active = TrueFalseFilter()
     order = Order(fields=["username", "id"])
 
     class Meta:

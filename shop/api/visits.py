@@ -7,7 +7,7 @@ from rest_framework.response import Response
 
 from shop.actions.records import record_change
 from shop.api.plain_records import PlainRecordViewSet
-from shop.http.filters import IdFilter, Order
+from shop.http.filters import IdFilter, InstantRangeFilter, Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import (
     InstantField,
@@ -47,7 +47,7 @@ class VisitFilter(django_filters.FilterSet):  # type: ignore[misc]
     technician = IdFilter()
     site = IdFilter()
     status = django_filters.ChoiceFilter(choices=VisitStatus.choices)
-    starts_at = django_filters.IsoDateTimeFromToRangeFilter()
+    starts_at = InstantRangeFilter()
     order = Order(fields=["starts_at", "id"])
 
     class Meta:

@@ -1,5 +1,6 @@
 """Filters of lists: a parameter that is unknown, repeated or wrong is a problem."""
 
+import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -7,8 +8,9 @@ import django_filters
 from django import forms
 from django.db.models import QuerySet
 from django.http import QueryDict
+from django_filters.fields import IsoDateTimeField, RangeField
 from django_filters.rest_framework import DjangoFilterBackend
-from django_filters.widgets import SuffixedMultiWidget
+from django_filters.widgets import DateRangeWidget, SuffixedMultiWidget
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
@@ -36,6 +38,61 @@ class IdFilter(django_filters.NumberFilter):  # type: ignore[misc]
     def get_max_validator(self) -> None:
         """Return none but the bound of the field itself."""
         return
+
+
+class TrueFalseField(forms.Field):
+    """The words `true` and `false`; django-filter's own field takes anything else for no answer."""
+
+    default_error_messages = {"invalid": "Say true or false."}  # noqa: RUF012 (as Django's own)
+
+    def to_python(self, value: Any) -> bool | None:
+        """Return what the word means.
+
+        Raises:
+            ValidationError: it is another word.
+        """
+        if value in self.empty_values:
+            return None
+        if value not in {"true", "false"}:
+            raise forms.ValidationError(self.default_error_messages["invalid"], code="invalid")
+        return bool(value == "true")
+
+
+class TrueFalseFilter(django_filters.BooleanFilter):  # type: ignore[misc]
+    """A filter by what is so or not."""
+
+    field_class = TrueFalseField
+
+
+class InstantField(IsoDateTimeField):  # type: ignore[misc]
+    """An instant, in UTC: PostgreSQL takes fewer offsets than Python does."""
+
+    def to_python(self, value: Any) -> dt.datetime | None:
+        """Return the instant that `value` says, None when it is empty.
+
+        Raises:
+            ValidationError: it says none, or one before the first year or after the last.
+        """
+        instant: dt.datetime | None = super().to_python(value)
+        try:
+            return instant and instant.astimezone(dt.UTC)
+        except OverflowError as error:
+            raise forms.ValidationError(self.error_messages["invalid"], code="invalid") from error
+
+
+class InstantRangeField(RangeField):  # type: ignore[misc]
+    """Two instants, either of which may be left out."""
+
+    widget = DateRangeWidget
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__((InstantField(), InstantField()), **options)
+
+
+class InstantRangeFilter(django_filters.IsoDateTimeFromToRangeFilter):  # type: ignore[misc]
+    """A filter by the time between two instants, `..._after` and `..._before`."""
+
+    field_class = InstantRangeField
 
 
 class StrictFilterBackend(DjangoFilterBackend):  # type: ignore[misc]

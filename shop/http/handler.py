@@ -16,7 +16,7 @@ from rest_framework import exceptions
 from rest_framework.fields import get_error_detail
 from rest_framework.request import Request
 
-from shop.errors import ShopError
+from shop.errors import FieldError, ShopError
 from shop.http.database_problems import database_problem, in_use
 from shop.http.field_errors import as_sent, field_errors, invalid_input, summary
 from shop.http.problems import RequestProblem, problem_response
@@ -43,7 +43,9 @@ def problem_of(error: Exception) -> ShopError | None:
 
 def _in_terms_of_the_body(problem: ShopError, request: Request, view: Any) -> ShopError:
     """Return a problem that counts rows as one that names lines, or no row where one was sent."""
-    if not (problem.errors and getattr(view, "takes_list", False)):
+    # What is wrong with the query is known before the body is read, which may be unreadable.
+    is_of_body = any(isinstance(error, FieldError) for error in problem.errors)
+    if not (is_of_body and getattr(view, "takes_list", False)):
         return problem
     body = request.data
     if isinstance(body, QueryDict):  # REST framework's word for a body that could not be read

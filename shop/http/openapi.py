@@ -6,7 +6,7 @@ from typing import Any, Final
 from django.conf import settings
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from drf_spectacular.openapi import AutoSchema
-from drf_spectacular.utils import OpenApiParameter
+from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 
 from shop.http.csv_parsers import StrictCSVParser
 from shop.http.described_problems import describe_problems
@@ -22,6 +22,7 @@ GENERIC = {
     "destroy": "Remove one of {noun}",
 }
 HEADER: Final = "header"
+UNCHANGED = OpenApiResponse(description="It is what If-None-Match names; there is no body.")
 
 
 class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
@@ -63,6 +64,8 @@ class ShopSchema(AutoSchema):
         given = view.output_class()
         if view.pages:
             return {200: given(many=True)}
+        if self.method == "GET":
+            return {200: given, 304: UNCHANGED}
         return {201 if view.action == "create" else view.gives_status: given}
 
     def get_override_parameters(self) -> list[Any]:

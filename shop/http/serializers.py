@@ -142,6 +142,7 @@ class RowSerializer(serializers.ModelSerializer[Any]):
     serializer_field_mapping: ClassVar = {
         **serializers.ModelSerializer.serializer_field_mapping,
         models.DateTimeField: InstantField,
+        models.EmailField: serializers.CharField,  # which may be empty; inputs check addresses
     }
 
     def get_extra_kwargs(self) -> dict[str, dict[str, Any]]:

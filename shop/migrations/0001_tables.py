@@ -184,7 +184,7 @@ class Migration(migrations.Migration):
                 ('reference', models.CharField(blank=True, max_length=100)),
                 ('moved_at', models.DateTimeField()),
                 ('moved_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('part', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='moves', to='shop.part')),
+                ('part', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='moves', to='shop.part')),
                 ('from_place', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='moves_out', to='shop.place')),
                 ('to_place', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='moves_in', to='shop.place')),
             ],
@@ -199,7 +199,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('is_held', models.BooleanField()),
                 ('quantity', models.DecimalField(decimal_places=3, max_digits=14)),
-                ('part', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='levels', to='shop.part')),
+                ('part', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.PROTECT, related_name='levels', to='shop.part')),
                 ('place', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='levels', to='shop.place')),
             ],
             options={
@@ -471,6 +471,26 @@ class Migration(migrations.Migration):
                 'constraints': [models.CheckConstraint(condition=models.Q(('starts_at__lt', models.F('ends_at'))), name='shop_visit_ends_after_start', violation_error_code='visit-ends-before-start', violation_error_message='A visit ends after it starts.'), models.CheckConstraint(condition=models.Q(('status__in', ['planned', 'done', 'cancelled'])), name='shop_visit_status_known', violation_error_code='status-unknown', violation_error_message='A visit is planned, done or cancelled.'), django.contrib.postgres.constraints.ExclusionConstraint(condition=models.Q(('status', 'cancelled'), _negated=True), expressions=[(models.Func(models.F('technician'), models.F('technician'), models.Value('[]'), function='int8range', output_field=django.contrib.postgres.fields.ranges.BigIntegerRangeField()), '&&'), (models.Func(models.F('starts_at'), models.F('ends_at'), function='tstzrange', output_field=django.contrib.postgres.fields.ranges.DateTimeRangeField()), '&&')], name='shop_visit_technician_free', violation_error_code='technician-booked', violation_error_message='The technician has another visit at this time.')],
             },
         ),
+        migrations.CreateModel(
+            name='VisitEvent',
+            fields=[
+                ('pgh_id', models.AutoField(primary_key=True, serialize=False)),
+                ('pgh_created_at', models.DateTimeField(auto_now_add=True)),
+                ('pgh_label', models.TextField(help_text='The event label.')),
+                ('id', models.BigIntegerField()),
+                ('starts_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField()),
+                ('purpose', models.CharField(blank=True, max_length=200)),
+                ('status', models.CharField(choices=[('planned', 'Planned'), ('done', 'Done'), ('cancelled', 'Cancelled')], default='planned', max_length=20)),
+                ('pgh_context', models.ForeignKey(db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='pghistory.context')),
+                ('pgh_obj', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='events', to='shop.visit')),
+                ('site', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to='shop.site')),
+                ('technician', models.ForeignKey(db_constraint=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', related_query_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'abstract': False,
+            },
+        ),
         migrations.AddConstraint(
             model_name='instrument',
             constraint=models.CheckConstraint(condition=models.Q(('action__in', ['upright', 'spinet', 'grand'])), name='shop_instrument_action_known', violation_error_code='action-unknown', violation_error_message='The action is upright, spinet or grand.'),
@@ -565,7 +585,7 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='holding',
-            trigger=pgtrigger.compiler.Trigger(name='shop_holding_kept_by_ledger', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF pg_trigger_depth() < 2 THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_holding_kept_by_ledger',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Levels and holdings are the sums of the moves; post a move instead.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='a13ae936feb61d1b68ac7220dec8edd5e9bf5664', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_shop_holding_kept_by_ledger_ccbbb', table='shop_holding', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='shop_holding_kept_by_ledger', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF pg_trigger_depth() < 2 THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_holding_kept_by_ledger',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Levels and holdings are the sums of the moves; post a move instead.';\n            END IF;\n            RETURN NULL;\n        ", hash='54a3746e6c144f4a70be2296b2c7b1fa5375a9e5', level='STATEMENT', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_shop_holding_kept_by_ledger_ccbbb', table='shop_holding', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='holding',
@@ -581,15 +601,15 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='move',
-            trigger=pgtrigger.compiler.Trigger(name='shop_move_whole_pieces', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF NEW.quantity <> trunc(NEW.quantity) AND EXISTS (SELECT FROM shop_part WHERE id = NEW.part_id AND unit IN ('piece', 'sheet')) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_move_whole_pieces',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Parts counted in pieces or sheets move in whole numbers.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='757560edab1d4ee7f9849e5b90ab8f5b52a7eed6', operation='INSERT', pgid='pgtrigger_shop_move_whole_pieces_8f745', table='shop_move', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='shop_move_whole_pieces', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM new_moves WHERE \n                    quantity <> trunc(quantity) AND EXISTS (SELECT FROM shop_part\n                        WHERE id = part_id AND unit IN ('piece', 'sheet'))\n                ) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_move_whole_pieces',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Parts counted in pieces or sheets move in whole numbers.';\n            END IF;\n            RETURN NULL;\n        ", hash='48df75b36e5289d7f3da44b4517bcb633d83378d', level='STATEMENT', operation='INSERT', pgid='pgtrigger_shop_move_whole_pieces_8f745', referencing='REFERENCING NEW TABLE AS new_moves ', table='shop_move', when='AFTER')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='move',
-            trigger=pgtrigger.compiler.Trigger(name='shop_move_touches_stock', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF NOT EXISTS (SELECT FROM shop_place WHERE id IN (NEW.from_place_id, NEW.to_place_id) AND kind IN ('shelf', 'van', 'bag')) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_move_touches_stock',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A move starts or ends at a shelf, a van or a job bag.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='6ad2eb71631e06eacef1286e80ec89bd63b3ef92', operation='INSERT', pgid='pgtrigger_shop_move_touches_stock_cbf01', table='shop_move', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='shop_move_touches_stock', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM new_moves WHERE \n                    NOT EXISTS (SELECT FROM shop_place WHERE id IN (from_place_id, to_place_id)\n                        AND kind IN ('shelf', 'van', 'bag'))\n                ) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_move_touches_stock',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A move starts or ends at a shelf, a van or a job bag.';\n            END IF;\n            RETURN NULL;\n        ", hash='1a85fe39636c6aac884a3221ed048ce399dc5af8', level='STATEMENT', operation='INSERT', pgid='pgtrigger_shop_move_touches_stock_cbf01', referencing='REFERENCING NEW TABLE AS new_moves ', table='shop_move', when='AFTER')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='move',
-            trigger=pgtrigger.compiler.Trigger(name='shop_move_place_open', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM shop_place WHERE id = NEW.to_place_id AND NOT is_active) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_move_place_open',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The place is closed; nothing can be moved there.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='36cb41170758456a20e404e4e146d41c78c715d9', operation='INSERT', pgid='pgtrigger_shop_move_place_open_da076', table='shop_move', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='shop_move_place_open', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF EXISTS (SELECT FROM new_moves WHERE \n                    EXISTS (SELECT FROM shop_place WHERE id = to_place_id AND NOT is_active)\n                ) THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_move_place_open',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'The place is closed; nothing can be moved there.';\n            END IF;\n            RETURN NULL;\n        ", hash='c2dedb1e253c0b0713f47b702544535394d74045', level='STATEMENT', operation='INSERT', pgid='pgtrigger_shop_move_place_open_da076', referencing='REFERENCING NEW TABLE AS new_moves ', table='shop_move', when='AFTER')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='move',
@@ -597,7 +617,7 @@ class Migration(migrations.Migration):
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='level',
-            trigger=pgtrigger.compiler.Trigger(name='shop_level_kept_by_ledger', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF pg_trigger_depth() < 2 THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_level_kept_by_ledger',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Levels and holdings are the sums of the moves; post a move instead.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='9a2840fe0770db5c49da8978f156c3e620c7f984', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_shop_level_kept_by_ledger_9392e', table='shop_level', when='BEFORE')),
+            trigger=pgtrigger.compiler.Trigger(name='shop_level_kept_by_ledger', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF pg_trigger_depth() < 2 THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_level_kept_by_ledger',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'Levels and holdings are the sums of the moves; post a move instead.';\n            END IF;\n            RETURN NULL;\n        ", hash='06bec3aca26c1b483a469bcdaddea18cbfa761d6', level='STATEMENT', operation='INSERT OR UPDATE OR DELETE', pgid='pgtrigger_shop_level_kept_by_ledger_9392e', table='shop_level', when='BEFORE')),
         ),
         pgtrigger.migrations.AddTrigger(
             model_name='level',
@@ -694,5 +714,21 @@ class Migration(migrations.Migration):
         pgtrigger.migrations.AddTrigger(
             model_name='visit',
             trigger=pgtrigger.compiler.Trigger(name='shop_visit_status_first', sql=pgtrigger.compiler.UpsertTriggerSql(func="\n            \n            IF NEW.status <> 'planned' THEN\n                RAISE EXCEPTION USING\n                    ERRCODE = 'check_violation',\n                    CONSTRAINT = 'shop_visit_status_first',\n                    TABLE = TG_TABLE_NAME,\n                    MESSAGE = 'A new row starts with the status planned.';\n            END IF;\n            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW;\n        ", hash='e02cbedc42fdb19af7a549ff743be7071d49f367', operation='INSERT', pgid='pgtrigger_shop_visit_status_first_bd0f8', table='shop_visit', when='BEFORE')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='visit',
+            trigger=pgtrigger.compiler.Trigger(name='insert_insert', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "shop_visitevent" ("ends_at", "id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "purpose", "site_id", "starts_at", "status", "technician_id") VALUES (NEW."ends_at", NEW."id", _pgh_attach_context(), NOW(), \'insert\', NEW."id", NEW."purpose", NEW."site_id", NEW."starts_at", NEW."status", NEW."technician_id"); RETURN NULL;', hash='d44993a27da25f9897a33629efeb257de37982ca', operation='INSERT', pgid='pgtrigger_insert_insert_1073b', table='shop_visit', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='visit',
+            trigger=pgtrigger.compiler.Trigger(name='update_update', sql=pgtrigger.compiler.UpsertTriggerSql(condition='WHEN (OLD.* IS DISTINCT FROM NEW.*)', func='INSERT INTO "shop_visitevent" ("ends_at", "id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "purpose", "site_id", "starts_at", "status", "technician_id") VALUES (NEW."ends_at", NEW."id", _pgh_attach_context(), NOW(), \'update\', NEW."id", NEW."purpose", NEW."site_id", NEW."starts_at", NEW."status", NEW."technician_id"); RETURN NULL;', hash='6470cc506b4c714e4a5883540b5c5acfb90307ae', operation='UPDATE', pgid='pgtrigger_update_update_b8fed', table='shop_visit', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='visit',
+            trigger=pgtrigger.compiler.Trigger(name='delete_delete', sql=pgtrigger.compiler.UpsertTriggerSql(func='INSERT INTO "shop_visitevent" ("ends_at", "id", "pgh_context_id", "pgh_created_at", "pgh_label", "pgh_obj_id", "purpose", "site_id", "starts_at", "status", "technician_id") VALUES (OLD."ends_at", OLD."id", _pgh_attach_context(), NOW(), \'delete\', OLD."id", OLD."purpose", OLD."site_id", OLD."starts_at", OLD."status", OLD."technician_id"); RETURN NULL;', hash='757957241a2dfe4dcf04e435e0ab4803313e6600', operation='DELETE', pgid='pgtrigger_delete_delete_4b77b', table='shop_visit', when='AFTER')),
+        ),
+        pgtrigger.migrations.AddTrigger(
+            model_name='visitevent',
+            trigger=pgtrigger.compiler.Trigger(name='append_only', sql=pgtrigger.compiler.UpsertTriggerSql(func="RAISE EXCEPTION 'pgtrigger: Cannot update or delete rows from % table', TG_TABLE_NAME;", hash='21e00b2dd9ed4f297fdcbb3deb93a6b8da353e03', operation='UPDATE OR DELETE', pgid='pgtrigger_append_only_9d5d6', table='shop_visitevent', when='BEFORE')),
         ),
     ]

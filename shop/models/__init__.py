@@ -3,14 +3,13 @@
 from shop.models.answers import FirstAnswer
 from shop.models.clients import Client, ClientKind, Site
 from shop.models.instruments import Action, Instrument
+from shop.models.levels import Holding, Level
 from shop.models.parts import Part, PartCategory, SizeScheme, Supplier, Unit
 from shop.models.profile import ShopProfile
 from shop.models.provenance import CatalogueRow, Provenance
 from shop.models.stock import (
     HOLDING_KINDS,
     OUTSIDE_KINDS,
-    Holding,
-    Level,
     Move,
     MoveReason,
     Place,

@@ -1,4 +1,4 @@
-"""The stock ledger: places, moves between them, and what the moves add up to."""
+"""The stock ledger: places, and moves between them."""
 
 from typing import ClassVar
 
@@ -7,7 +7,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
-from shop.models.guards import Guard, append_only, no_truncate
+from shop.models.guards import Guard, append_only
 from shop.models.parts import Part
 
 
@@ -87,6 +87,20 @@ class MoveReason(models.TextChoices):
     RETURNED = "returned", "Returned to the supplier"
 
 
+def refuse_new_moves(rule: str, *, code: str, message: str, where: str) -> Guard:
+    """Return the guard that refuses a batch of moves when the condition `where` holds for one."""
+    return Guard(
+        name=f"shop_move_{rule}",
+        code=code,
+        message=message,
+        level=pgtrigger.Statement,
+        when=pgtrigger.After,
+        operation=pgtrigger.Insert,
+        referencing=pgtrigger.Referencing(new="new_moves"),
+        refuse_when=f"EXISTS (SELECT FROM new_moves WHERE {where})",
+    )
+
+
 class Move(models.Model):
     """A quantity of one part that went from one place to another. Never changed.
 
@@ -95,7 +109,8 @@ class Move(models.Model):
     carries along.
     """
 
-    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="moves")
+    # Its index is the one below that goes on with the time.
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="moves", db_index=False)
     from_place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="moves_out")
     to_place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="moves_in")
     quantity = models.DecimalField(max_digits=14, decimal_places=3)
@@ -134,34 +149,31 @@ class Move(models.Model):
         ]
         triggers: ClassVar = [
             *append_only("shop_move", "Stock moves"),
-            Guard(
-                name="shop_move_whole_pieces",
+            refuse_new_moves(
+                "whole_pieces",
                 code="quantity-not-whole",
                 message="Parts counted in pieces or sheets move in whole numbers.",
-                operation=pgtrigger.Insert,
-                refuse_when=(
-                    "NEW.quantity <> trunc(NEW.quantity) AND EXISTS (SELECT FROM shop_part"
-                    " WHERE id = NEW.part_id AND unit IN ('piece', 'sheet'))"
-                ),
+                where="""
+                    quantity <> trunc(quantity) AND EXISTS (SELECT FROM shop_part
+                        WHERE id = part_id AND unit IN ('piece', 'sheet'))
+                """,
             ),
-            Guard(
-                name="shop_move_touches_stock",
+            refuse_new_moves(
+                "touches_stock",
                 code="move-outside-only",
                 message="A move starts or ends at a shelf, a van or a job bag.",
-                operation=pgtrigger.Insert,
-                refuse_when=(
-                    "NOT EXISTS (SELECT FROM shop_place WHERE id IN (NEW.from_place_id,"
-                    " NEW.to_place_id) AND kind IN ('shelf', 'van', 'bag'))"
-                ),
+                where="""
+                    NOT EXISTS (SELECT FROM shop_place WHERE id IN (from_place_id, to_place_id)
+                        AND kind IN ('shelf', 'van', 'bag'))
+                """,
             ),
-            Guard(
-                name="shop_move_place_open",
+            refuse_new_moves(
+                "place_open",
                 code="place-closed",
                 message="The place is closed; nothing can be moved there.",
-                operation=pgtrigger.Insert,
-                refuse_when=(
-                    "EXISTS (SELECT FROM shop_place WHERE id = NEW.to_place_id AND NOT is_active)"
-                ),
+                where="""
+                    EXISTS (SELECT FROM shop_place WHERE id = to_place_id AND NOT is_active)
+                """,
             ),
             pgtrigger.Trigger(
                 name="shop_move_keeps_levels",
@@ -214,81 +226,3 @@ class Move(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} of part {self.part_id}"
-
-
-def kept_by_ledger(model: str) -> list[Guard]:
-    """Return the guards that let only the ledger's own triggers write a table of sums."""
-    message = "Levels and holdings are the sums of the moves; post a move instead."
-    return [
-        Guard(
-            name=f"{model}_kept_by_ledger",
-            code="kept-by-ledger",
-            message=message,
-            operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
-            refuse_when="pg_trigger_depth() < 2",
-        ),
-        no_truncate(model, message),
-    ]
-
-
-class Level(models.Model):
-    """How much of a part is at a place: always the sum of its moves, kept by a trigger.
-
-    Outside places go below zero as stock comes out of them; over all places a part sums to zero.
-    """
-
-    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="levels")
-    place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="levels")
-    is_held = models.BooleanField()
-    quantity = models.DecimalField(max_digits=14, decimal_places=3)
-
-    class Meta:
-        constraints: ClassVar = [
-            models.UniqueConstraint(
-                name="shop_level_one_per_part_and_place",
-                fields=["part", "place"],
-                violation_error_code="level-exists",
-                violation_error_message="A part has one level at a place.",
-            ),
-            models.CheckConstraint(
-                name="shop_level_not_negative",
-                condition=Q(is_held=False) | Q(quantity__gte=0),
-                violation_error_code="stock-short",
-                violation_error_message="The place holds less of the part than that.",
-            ),
-        ]
-        indexes: ClassVar = [
-            models.Index(fields=["place", "part"], name="shop_level_by_place"),
-        ]
-        triggers: ClassVar = kept_by_ledger("shop_level")
-
-    def __str__(self) -> str:
-        return f"{self.quantity} of part {self.part_id} at place {self.place_id}"
-
-
-class Holding(models.Model):
-    """What the shop holds of a part over all shelves, vans and bags, and its value at cost.
-
-    It comes and goes with its part, and is locked before any move of the part, which is what keeps
-    stock actions in order.
-    """
-
-    part = models.OneToOneField(
-        Part, on_delete=models.DO_NOTHING, primary_key=True, related_name="holding"
-    )
-    quantity = models.DecimalField(max_digits=14, decimal_places=3, default=0)
-    value = models.DecimalField(max_digits=14, decimal_places=3, default=0)
-
-    class Meta:
-        constraints: ClassVar = [
-            models.CheckConstraint(
-                name="shop_holding_value_with_quantity",
-                condition=Q(quantity__gt=0, value__gte=0) | Q(quantity=0, value=0),
-                violation_error_code="value-without-stock",
-                violation_error_message="What is held has a value, and nothing held has none.",
-            ),
-        ]
-        triggers: ClassVar = kept_by_ledger("shop_holding")
-
-    def __str__(self) -> str:
-        return f"{self.quantity} held of part {self.part_id}"

@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+import pghistory
 from django.conf import settings
 from django.contrib.postgres.constraints import ExclusionConstraint
 from django.db import models
@@ -23,6 +24,7 @@ class VisitStatus(models.TextChoices):
 VISIT_EDGES = {VisitStatus.PLANNED: [VisitStatus.DONE, VisitStatus.CANCELLED]}
 
 
+@pghistory.track(pghistory.InsertEvent(), pghistory.UpdateEvent(), pghistory.DeleteEvent())
 class Visit(models.Model):
     """One technician at one site from `starts_at` until before `ends_at`."""
 

@@ -50,6 +50,10 @@ class Workshop:
 
 @pytest.fixture
 def workshop(db) -> Workshop:
+    return make_workshop()
+
+
+def make_workshop() -> Workshop:
     tax = TaxCategoryFactory(code="standard", en16931_code="S")
     LabourRateFactory(code="hour", per_hour=60, tax_category=tax)
     FeeFactory(code="travel", name="Travel", kind=FeeKind.TRAVEL, amount=25, tax_category=tax)

@@ -1,6 +1,9 @@
 """A catalogue of one or two rows a table, invented, which tests write out and change."""
 
+from io import StringIO
 from pathlib import Path
+
+from django.core.management import call_command
 
 FILES = {
     "components.toml": """
@@ -158,3 +161,15 @@ def catalogue_write(folder: Path, **changes: dict[str, str]) -> Path:
             text = text.replace(old, new)
         (folder / name).write_text(text)
     return folder
+
+
+def load(folder, **options):
+    printed = StringIO()
+    call_command("load_catalogue", folder=folder, stdout=printed, **options)
+    return printed.getvalue()
+
+
+def counts(printed, table):
+    """The numbers of added, updated, kept and unchanged rows that were printed for a table."""
+    (line,) = [line for line in printed.splitlines() if line.startswith(table)]
+    return [int(number) for number in line.removeprefix(table).split()]

@@ -1,10 +1,9 @@
 """Loading a catalogue: what is new, what the shop edited, and files that are wrong."""
 
 import threading
-from io import StringIO
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import CommandError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
@@ -14,24 +13,12 @@ from diagnostics.actions.catalogue import DIAGNOSTICS_TABLES
 from diagnostics.models import Remedy, RemedyPart, Tool
 from shop.actions.catalogue import SHOP_TABLES
 from shop.models import Part, Supplier, TaxCategory
-from tests.billing.small_catalogue import FILES, catalogue_write
+from tests.billing.small_catalogue import FILES, catalogue_write, counts, load
 from tests.factories.billing import LabourRateFactory
 from tests.factories.shop import TaxCategoryFactory
 from tests.factories.world import stock
 
 MODELS = [table.model for table in (*SHOP_TABLES, *DIAGNOSTICS_TABLES, *BILLING_TABLES)]
-
-
-def load(folder, **options):
-    printed = StringIO()
-    call_command("load_catalogue", folder=folder, stdout=printed, **options)
-    return printed.getvalue()
-
-
-def counts(printed, table):
-    """The numbers of added, updated, kept and unchanged rows that were printed for a table."""
-    (line,) = [line for line in printed.splitlines() if line.startswith(table)]
-    return [int(number) for number in line.removeprefix(table).split()]
 
 
 def row_versions():

@@ -85,12 +85,3 @@ def test_every_setting_that_is_read_is_told():
     )
     assert read
     assert read <= told
-
-
-def test_every_management_command_is_named_in_a_document():
-    names = {
-        path.stem
-        for app in ("shop", "diagnostics", "billing")
-        for path in (ROOT / app / "management" / "commands").glob("[a-z]*.py")
-    }
-    assert [name for name in sorted(names) if name not in README + DEVELOPERS] == []

@@ -1,6 +1,7 @@
 """Every route refuses what it does not take in the same shape: RFC 9110, RFC 9457."""
 
 import re
+from urllib.parse import quote
 
 import pytest
 
@@ -84,6 +85,15 @@ def test_a_parameter_that_there_is_not_is_named(owner, route):
 
 
 @with_a_body
+def test_a_wrong_query_is_said_before_the_body_is_read(owner, route):
+    path = route.path_of(made_for(route))
+    for method in route.methods_with_a_body:
+        for body, kind in [(b"{", "application/json"), (b"<a/>", "application/xml")]:
+            response = owner(method, f"{path}?no_such=1", body, content_type=kind, If_Match="*")
+            assert code_of(response) == (400, "invalid-query"), method
+
+
+@with_a_body
 def test_a_body_in_another_media_type_is_refused_with_those_that_are_taken(owner, route):
     path = route.path_of(made_for(route))
     for method in route.methods_with_a_body:
@@ -163,3 +173,24 @@ def test_a_path_that_no_route_serves_is_not_found(owner, path):
 def test_routes_have_names_of_their_own():
     names = [route.name for route in ROUTES]
     assert len(names) == len(set(names))
+
+
+# ISO 8601 lets an offset be up to 23:59; PostgreSQL takes less than 16 hours.
+@pytest.mark.parametrize("instant", ["0403-08-04T17:45:37-20:05", "9998-01-01T00:00:00+23:59"])
+def test_any_offset_is_an_instant_to_filter_by(owner, instant):
+    for side in ("after", "before"):
+        response = owner.get(f"/visits?starts_at_{side}={quote(instant)}")
+        assert response.status_code == 200
+
+
+@pytest.mark.parametrize("instant", ["0001-01-01T00:00:00+01:00", "9999-12-31T23:59:59-01:00"])
+def test_an_instant_outside_the_calendar_is_a_wrong_parameter(owner, instant):
+    response = owner.get(f"/visits?starts_at_after={quote(instant)}")
+    assert code_of(response) == (400, "invalid-query")
+
+
+@pytest.mark.parametrize(("value", "status"), [("true", 200), ("false", 200), ("1", 400)])
+def test_a_yes_or_no_is_true_or_false_and_nothing_else(owner, value, status):
+    for path in ("/parts?is_active", "/places?is_active", "/users?is_active", "/levels?is_held"):
+        assert owner.get(f"{path}={value}").status_code == status, path
+    assert owner.get(f"/invoices?is_due={value}").status_code == status

@@ -37,6 +37,21 @@ def test_the_total_with_tax_is_the_total_without_and_the_tax(rule, factory):
 @pytest.mark.parametrize(
     ("rule", "factory"),
     [
+        ("billing_quote_totals_rounded", QuoteFactory),
+        ("billing_invoice_totals_rounded", InvoiceFactory),
+    ],
+)
+@pytest.mark.parametrize("total", ["net_total", "tax_total"])
+def test_totals_have_the_decimals_of_the_currency(rule, factory, total):
+    with refused(rule):
+        factory(**{total: Decimal("17.505")})
+    with accepted():
+        factory(minor_units=3, currency="BHD", **{total: Decimal("17.505")})
+
+
+@pytest.mark.parametrize(
+    ("rule", "factory"),
+    [
         ("billing_quote_totals_not_negative", QuoteFactory),
         ("billing_invoice_totals_not_negative", InvoiceFactory),
     ],
@@ -61,7 +76,7 @@ def test_totals_are_not_negative(rule, factory, total):
     [
         # Three capital letters; the finest currencies have three decimals. Source: ISO 4217.
         ({"currency": "eur"}, {"currency": "EUR"}),
-        ({"currency": "€"}, {"currency": "JPY", "minor_units": 0}),
+        ({"currency": "€"}, {"currency": "JPY", "minor_units": 0, "tax_total": 17}),
         ({"minor_units": 4}, {"currency": "KWD", "minor_units": 3}),
     ],
 )

@@ -4,7 +4,7 @@ import pytest
 
 from diagnostics.models import BenchWork, FittedPart
 from shop.models import Place
-from tests.factories.diagnostics import BenchWorkFactory, FittedPartFactory
+from tests.factories.diagnostics import BenchWorkFactory, FindingFactory, FittedPartFactory
 from tests.factories.shop import MoveFactory, PartFactory, PlaceFactory
 from tests.factories.world import main_shelf, stock
 from tests.refusals import accepted, refused
@@ -130,3 +130,12 @@ def test_what_lies_on_the_shelf_is_not_fitted():
     stock(part, 1, 1, place=work.bag)
     with accepted():
         FittedPartFactory(bench_work=work, part=part, quantity=1)
+
+
+def test_work_is_done_on_a_finding_of_its_own_examination():
+    work = BenchWorkFactory()
+    with refused("diagnostics_benchwork_own_finding"):
+        BenchWork.objects.filter(pk=work.pk).update(finding=FindingFactory())
+    with accepted():
+        own = FindingFactory(examination=work.examination)
+        BenchWork.objects.filter(pk=work.pk).update(finding=own)

@@ -3,7 +3,8 @@ from decimal import Decimal
 
 import pytest
 
-from tests.factories.diagnostics import ExaminationFactory, RoomReadingFactory
+from diagnostics.models import Examination
+from tests.factories.diagnostics import ExaminationFactory, FindingFactory, RoomReadingFactory
 from tests.factories.shop import InstrumentFactory
 from tests.factories.world import NOW
 from tests.refusals import accepted, refused
@@ -67,3 +68,12 @@ def test_a_room_is_read_once_at_a_time(other):
         RoomReadingFactory(**same)
     with accepted():
         RoomReadingFactory(**same | other)
+
+
+def test_an_examination_with_findings_keeps_its_instrument():
+    begun, empty = FindingFactory().examination, ExaminationFactory()
+    other = InstrumentFactory()
+    with refused("diagnostics_examination_instrument_fixed"):
+        Examination.objects.filter(pk=begun.pk).update(instrument=other)
+    with accepted():
+        Examination.objects.filter(pk=empty.pk).update(instrument=other)

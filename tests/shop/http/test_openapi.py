@@ -59,7 +59,7 @@ def test_every_operation_refers_to_one_problem_for_each_status_that_it_has(schem
     ("method", "path", "expected"),
     [
         ("get", "/suppliers", {200, 400, 401, 403, 406, 500, 503}),
-        ("get", "/suppliers/{id}", {200, 400, 401, 403, 404, 406, 500, 503}),
+        ("get", "/suppliers/{id}", {200, 304, 400, 401, 403, 404, 406, 500, 503}),
         ("post", "/suppliers", {201, 400, 401, 403, 406, 409, 411, 413, 415, 422, 500, 503}),
         (
             "patch",
