@@ -46,31 +46,40 @@ def measure(options: argparse.Namespace) -> None:
     from tests.databases import url
     from tests.load.plain import PlainQuotes
     from tests.load.quotes import ShopQuotes
+    from tests.load.shaped import ShapedQuotes
 
     tell("Filling the shop ...")
     shop = ShopQuotes(options.parts)
     to_store = [shop.examination() for _ in range(WARM_UP + options.rounds)]
     to_post = [shop.examination() for _ in range(WARM_UP + options.requests)]
-    least_ms, stored_ms = [], []
+    least_ms, shaped_ms, stored_ms = [], [], []
     with closing(psycopg.connect(url("owner"), autocommit=True)) as connection:
         plain = PlainQuotes(connection, options.parts)
+        shaped = ShapedQuotes(connection, shop)
         for done, examination in enumerate(to_store, start=1):
             least_ms.append(timed_ms(plain.store))
             stored_ms.append(timed_ms(shop.store, examination))
+            bag_id = examination.quotes.get().bag_id
+            shaped_ms.append(timed_ms(shaped.store, examination, bag_id))
             if done % 50 == 0:
                 tell(f"{done} of {len(to_store)} quotes stored")
     tell(f"Sending {len(to_post)} requests ...")
     posted_ms = [timed_ms(shop.post, examination) for examination in to_post]
-    report(options.parts, *(times[WARM_UP:] for times in (least_ms, stored_ms, posted_ms)))
+    every = (least_ms, shaped_ms, stored_ms, posted_ms)
+    report(options.parts, *(times[WARM_UP:] for times in every))
 
 
-def report(parts: int, least_ms: list[float], stored_ms: list[float], posted_ms: list[float]):
-    least, stored = statistics.median(least_ms), statistics.median(stored_ms)
-    rate = 1000 / statistics.fmean(posted_ms)
-    print(f"A quote of {parts} parts, one client, medians of {len(stored_ms)}:")
+def report(parts: int, *times_ms: list[float]) -> None:
+    least, shaped, stored, posted = map(statistics.median, times_ms)
+    rate = 1000 / statistics.fmean(times_ms[-1])
+    print(f"A quote of {parts} parts, one client, medians of {len(times_ms[0])}:")
     print(f"  five set-based statements   {least:7.2f} ms")
-    print(f"  the quote's write           {stored:7.2f} ms   {stored / least:.2f} times that")
-    print(f"  the whole request           {statistics.median(posted_ms):7.2f} ms   {rate:.0f}/s")
+    print(f"  the same, in full rows      {shaped:7.2f} ms   with keys and checks")
+    print(
+        f"  the quote's write           {stored:7.2f} ms   {stored / shaped:.2f} times the full"
+        f" rows, {stored / least:.2f} times the plain"
+    )
+    print(f"  the whole request           {posted:7.2f} ms   {rate:.0f}/s")
 
 
 def main() -> int:
