@@ -9,21 +9,23 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
+from django.utils import timezone
 from granian.constants import Interfaces
 from granian.server import Server
 
 from shop.actions.users import token_issue, user_create
 from shop.models import Role, User
+from shop.queries.users import has_owners_token
 
 THREADS = 4
 
 
 class Command(BaseCommand):
-    """Migrate, load the catalogue, make a first owner when there is none, and serve."""
+    """Migrate, load the catalogue, make an owner's token when there is none, and serve."""
 
     help = (
-        "Bring the database up to date, load the catalogue, create a first owner with a token when"
-        " there is none, and serve the API until interrupted."
+        "Bring the database up to date, load the catalogue, make a first owner and a token when no"
+        " owner has one, and serve the API until interrupted."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -35,7 +37,7 @@ class Command(BaseCommand):
         """Prepare, say where things are, and serve."""
         call_command("migrate", verbosity=0)
         call_command("load_catalogue", verbosity=0)
-        self._first_owner()
+        self._first_token()
         address = f"http://{host}:{port}"
         self.stdout.write(f"The API is at      {address}/api/v1/")
         self.stdout.write(f"Its description at {address}/api/docs")
@@ -53,10 +55,11 @@ class Command(BaseCommand):
             log_enabled=settings.DEBUG,
         ).serve()
 
-    def _first_owner(self) -> None:
-        if User.objects.filter(role=Role.OWNER).exists():
+    def _first_token(self) -> None:
+        if has_owners_token(now=timezone.now()):
             return
-        owner = user_create(username="owner", role=Role.OWNER, is_staff=True)
+        owner = User.objects.filter(role=Role.OWNER, is_active=True).order_by("pk").first()
+        owner = owner or user_create(username="owner", role=Role.OWNER, is_staff=True)
         token = token_issue(user=owner, lasts=timedelta(days=90))
-        self.stdout.write("A first owner was made. This token is shown once; keep it:")
+        self.stdout.write(f"A token of {owner.username}. It is shown once; keep it:")
         self.stdout.write(f"    Authorization: Bearer {token}")
