@@ -12,7 +12,7 @@ from billing.actions.quotes import quote_withdraw
 from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, QuoteTax
 from billing.queries.price_book import price_book_on
 from billing.rules.pricing import PriceBook, PricedLine, net_when, priced_lines
-from billing.rules.totals import totals
+from billing.rules.totals import TaxTotal, totals
 from diagnostics.models import Examination, Finding, PinShare
 from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
@@ -190,7 +190,7 @@ def _stored(
     wanted: Mapping[int, Decimal],
     taken: Mapping[int, Decimal],
 ) -> Quote:
-    """Store a quote with its totals, lines, taxes and bag lines, a statement for each table."""
+    """Store a quote with its totals, then its lines, taxes and bag lines."""
     document = totals([(line.price.tax, line.net) for line in lines], book.decimals)
     minutes = sum((line.minutes for line in lines), Minutes())
     quote.currency, quote.minor_units = settings.CURRENCY, book.decimals
@@ -200,29 +200,32 @@ def _stored(
     quote.net_high = net_when(lines, book, "high")
     quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
     quote.minutes_high = minutes.high
-    quote.save(force_insert=True)
-    rows_insert(_line_row(quote, position, line) for position, line in enumerate(lines, start=1))
+    rows_insert([quote])
     rows_insert(
-        QuoteTax(
-            quote=quote,
-            tax_code=tax.key.code,
-            tax_percent=tax.key.percent,
-            exemption_reason=book.exemption_reasons.get(tax.key, ""),
-            taxable_amount=tax.taxable,
-            tax_amount=tax.tax,
-        )
-        for tax in document.taxes
-    )
-    rows_insert(
-        BagLine(
-            quote=quote,
-            part_id=part_id,
-            wanted_quantity=quantity,
-            taken_quantity=taken[part_id],
-        )
-        for part_id, quantity in sorted(wanted.items())
+        [_line_row(quote, position, line) for position, line in enumerate(lines, start=1)],
+        [_tax_row(quote, tax, book) for tax in document.taxes],
+        [
+            BagLine(
+                quote=quote,
+                part_id=part_id,
+                wanted_quantity=quantity,
+                taken_quantity=taken[part_id],
+            )
+            for part_id, quantity in sorted(wanted.items())
+        ],
     )
     return quote
+
+
+def _tax_row(quote: Quote, tax: TaxTotal, book: PriceBook) -> QuoteTax:
+    return QuoteTax(
+        quote=quote,
+        tax_code=tax.key.code,
+        tax_percent=tax.key.percent,
+        exemption_reason=book.exemption_reasons.get(tax.key, ""),
+        taxable_amount=tax.taxable,
+        tax_amount=tax.tax,
+    )
 
 
 def _line_row(quote: Quote, position: int, line: PricedLine) -> QuoteLine:

@@ -6,13 +6,16 @@ These are steps of larger actions and run in their transaction.
 from collections.abc import Mapping
 from decimal import Decimal
 
+from shop.actions.bulk import rows_insert
 from shop.actions.stock import Posted, Posting, holdings_lock, levels_at, moves_post
 from shop.models import Level, Move, MoveReason, Place, PlaceKind
 
 
 def bag_open(*, name: str) -> Place:
     """Return a new, empty job bag."""
-    return Place.objects.create(kind=PlaceKind.BAG, name=name)
+    bag = Place(kind=PlaceKind.BAG, name=name)
+    rows_insert([bag])
+    return bag
 
 
 def bag_parts(bag: Place) -> list[int]:

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import NamedTuple
 
 from django.conf import settings
-from django.db import transaction
+from django.db import connection, transaction
 
 from shop.actions.bulk import rows_insert
 from shop.errors import FieldError, Refused
-from shop.models import Holding, Level, Move, MoveReason, Part, Place, PlaceKind, User
+from shop.models import Move, MoveReason, Part, Place, PlaceKind, User
 from shop.rules.money import minor_units, rounded
 from shop.rules.quantities import plain
 from shop.rules.valuation import value_taken
@@ -47,10 +48,22 @@ class Posted:
     reference: str = ""
 
 
-def holdings_lock(part_ids: Iterable[int]) -> dict[int, Holding]:
+class Held(NamedTuple):
+    """What the shop holds of a part over all shelves, vans and bags, and its value at cost."""
+
+    quantity: Decimal
+    value: Decimal
+
+
+def holdings_lock(part_ids: Iterable[int]) -> dict[int, Held]:
     """Lock the holdings of parts until the transaction ends and return them by part."""
-    rows = Holding.objects.select_for_update().filter(part_id__in=set(part_ids))
-    return {holding.part_id: holding for holding in rows.order_by("part_id")}
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT part_id, quantity, value FROM shop_holding WHERE part_id = ANY (%s)"
+            " ORDER BY part_id FOR UPDATE",
+            [list(part_ids)],
+        )
+        return {part_id: Held(*amounts) for part_id, *amounts in cursor.fetchall()}
 
 
 def moves_post(
@@ -58,7 +71,7 @@ def moves_post(
     postings: list[Posting],
     reason: MoveReason,
     posted: Posted,
-    held: Mapping[int, Holding] | None = None,
+    held: Mapping[int, Held] | None = None,
 ) -> list[Move]:
     """Post moves, as a step of a larger action, and return them.
 
@@ -84,10 +97,11 @@ def moves_post(
         )
         for posting in postings
     ]
-    return rows_insert(moves)
+    rows_insert(moves)
+    return moves
 
 
-def _value(posting: Posting, holding: Holding, decimals: int) -> Decimal:
+def _value(posting: Posting, holding: Held, decimals: int) -> Decimal:
     if posting.value is not None:
         return posting.value
     return value_taken(posting.quantity, holding.quantity, holding.value, decimals)
@@ -190,12 +204,16 @@ def stock_count(*, counted: Mapping[int, Decimal], place: Place, posted: Posted)
     return moves_post(postings=postings, reason=MoveReason.COUNTED, posted=posted, held=holdings)
 
 
-def _found_value(quantity: Decimal, holding: Holding, cost: Decimal) -> Decimal:
+def _found_value(quantity: Decimal, holding: Held, cost: Decimal) -> Decimal:
     unit_cost = holding.value / holding.quantity if holding.quantity else cost
     return rounded(quantity * unit_cost, minor_units(settings.CURRENCY))
 
 
 def levels_at(place: Place, part_ids: Iterable[int]) -> dict[int, Decimal]:
     """Return how much of each part is at `place`; lock the holdings first to rely on it."""
-    rows = Level.objects.filter(place=place, part_id__in=set(part_ids))
-    return dict(rows.values_list("part_id", "quantity"))
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT part_id, quantity FROM shop_level WHERE place_id = %s AND part_id = ANY (%s)",
+            [place.pk, list(part_ids)],
+        )
+        return dict(cursor.fetchall())
