@@ -58,12 +58,13 @@ def work_of(examination: Examination, pins: dict[int, Part]) -> Work:
     """
     findings = findings_of(examination)
     by_remedy: dict[Remedy, list[Finding]] = defaultdict(list)
-    undecided = []
+    decided, undecided = [], []
     for finding in findings:
         remedy = remedy_of(finding)
         if remedy is None:
             undecided.append(finding)
         else:
+            decided.append(finding)
             by_remedy[remedy].append(finding)
     needs = _needs_of(by_remedy)
     compass = examination.instrument.highest_midi - examination.instrument.lowest_midi + 1
@@ -71,7 +72,6 @@ def work_of(examination: Examination, pins: dict[int, Part]) -> Work:
         _use(remedy, by_remedy[remedy], compass, needs[remedy.pk], pins)
         for remedy in sorted(by_remedy, key=lambda remedy: (remedy.set_up.depth, remedy.code))
     ]
-    decided = [finding for finding in findings if finding not in undecided]
     return Work(uses=uses, decided=decided, undecided=undecided)
 
 
