@@ -1,6 +1,7 @@
 """The demonstration, run as a person runs it."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -38,6 +39,12 @@ def test_it_tells_the_whole_job_and_how_to_go_on(shown):
     ):
         assert part in told
     assert "█" in told  # the drawn keyboard
+
+
+def test_the_readme_shows_the_keyboard_as_it_is_drawn(shown):
+    told, _ = shown
+    (drawn,) = re.findall(r"```text\n(.*?)```", (ROOT / "README.md").read_text(), re.DOTALL)
+    assert drawn.strip() in told
 
 
 def test_it_writes_the_quote_the_invoice_and_every_request_in_order(shown):
