@@ -9,8 +9,8 @@ from django.db.models import Sum
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
 from diagnostics.models import BenchWork, FittedPart
-from shop.actions.bags import bag_empty
-from shop.actions.stock import Posted
+from shop.actions.bags import bag_empty, bag_parts
+from shop.actions.stock import Posted, holdings_lock
 from shop.errors import Refused
 from shop.models import User
 
@@ -85,12 +85,12 @@ def quote_withdraw(*, quote: Quote, reason: str, decided_at: datetime, decided_b
 def quotes_expire(*, today: date, expired_at: datetime) -> list[Quote]:
     """Expire the quotes whose last day has passed, put their parts back, and return them."""
     late = Quote.objects.filter(status=QuoteStatus.OFFERED, valid_until__lt=today)
-    quotes = late.select_for_update(of=("self",), skip_locked=True)
+    rows = late.select_for_update(of=("self",), skip_locked=True)
+    quotes = list(rows.select_related("bag", "from_place").order_by("pk"))
+    # One lock over the parts of all bags keeps the order in which everybody locks.
+    holdings_lock(bag_parts(*(quote.bag for quote in quotes)))
     reason = "Past its last day."
-    return [
-        _closed(quote, QuoteStatus.EXPIRED, reason, expired_at, None)
-        for quote in quotes.select_related("bag", "from_place").order_by("pk")
-    ]
+    return [_closed(quote, QuoteStatus.EXPIRED, reason, expired_at, None) for quote in quotes]
 
 
 def _closed(

@@ -75,10 +75,10 @@ class ExaminationCheckResultViewSet(Listed, RowsOfExamination):
 
     def create(self) -> Response:
         """Return the results stored."""
-        drafts, errors = self.drafts(_draft)
+        sent, errors = self.checked_rows()
         stored = check_results_record(
             examination=self.examination_locked(),
-            drafts=drafts,
+            drafts=[_draft(pointer, values) for pointer, values in sent],
             naming=self.naming(),
             errors=errors,
         )

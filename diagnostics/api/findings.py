@@ -139,10 +139,10 @@ class ExaminationFindingViewSet(Listed, RowsOfExamination):
 
     def create(self) -> Response:
         """Return the findings stored."""
-        drafts, errors = self.drafts(_draft)
+        sent, errors = self.checked_rows()
         stored = findings_record(
             examination=self.examination_locked(),
-            drafts=drafts,
+            drafts=[_draft(pointer, values) for pointer, values in sent],
             naming=self.naming(),
             errors=errors,
         )

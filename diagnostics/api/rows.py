@@ -1,22 +1,15 @@
 """What the views of an examination's rows share: the examination, and rows sent in bulk."""
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any
 
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
-from rest_framework.exceptions import ValidationError
 from rest_framework.response import Response
 
 from diagnostics.api.notes import NamingQuery
 from diagnostics.models import Examination
 from diagnostics.queries.examinations import examinations_locked
-from shop.errors import FieldError, InvalidInput
-from shop.http.csv_parsers import MAX_ROWS
-from shop.http.field_errors import field_errors, pointer_to
-from shop.http.views import Serializer, ShopViewSet, Values
-
-Draft = TypeVar("Draft")
+from shop.http.views import Serializer, ShopViewSet
 
 
 class RowsOfExamination(ShopViewSet):
@@ -47,30 +40,3 @@ class RowsOfExamination(ShopViewSet):
     def naming(self) -> str:
         """Return how the request names notes."""
         return str(self.checked_query()["naming"])
-
-    def drafts(
-        self, draft_of: Callable[[str, Values], Draft]
-    ) -> tuple[list[Draft], list[FieldError]]:
-        """Return a draft of each row sent that has the right shape, and the errors of the others.
-
-        So the action that gets both can name every wrong row at once. `draft_of` makes a draft of
-        a row's pointer and values.
-
-        Raises:
-            InvalidInput: there are no rows, or too many.
-        """
-        body = self.request.data
-        rows = body if isinstance(body, list) else [body]
-        if not 1 <= len(rows) <= MAX_ROWS:
-            detail = f"Send 1 to {MAX_ROWS} rows; these are {len(rows)}."
-            raise InvalidInput("invalid-input", detail, (FieldError("", "row-count", detail),))
-        serializer = self.input_class()(context=self.get_serializer_context())
-        drafts: list[Draft] = []
-        errors: list[FieldError] = []
-        for index, row in enumerate(rows):
-            pointer = pointer_to(index)
-            try:
-                drafts.append(draft_of(pointer, serializer.run_validation(row)))
-            except ValidationError as error:
-                errors += field_errors(error.detail, pointer)
-        return drafts, errors

@@ -87,16 +87,6 @@ class Compass:
             )
         return midi - self.lowest_midi + 1
 
-    def midi_of_key(self, key_number: int) -> int:
-        """Return the note of a key, counted from 1 at the lowest.
-
-        Raises:
-            ValueError: the keyboard does not have so many keys, or the number is below 1.
-        """
-        if not 1 <= key_number <= len(self.notes):
-            raise ValueError(f"Key {key_number} is outside 1 to {len(self.notes)}.")
-        return self.lowest_midi + key_number - 1
-
 
 # Compasses in use, by how many keys they have.
 COMPASSES = {

@@ -18,9 +18,10 @@ def bag_open(*, name: str) -> Place:
     return bag
 
 
-def bag_parts(bag: Place) -> list[int]:
-    """Return the parts that `bag` holds something of."""
-    return list(Level.objects.filter(place=bag, quantity__gt=0).values_list("part", flat=True))
+def bag_parts(*bags: Place) -> list[int]:
+    """Return the parts that one of `bags` holds something of."""
+    held = Level.objects.filter(place__in=bags, quantity__gt=0)
+    return list(held.values_list("part", flat=True))
 
 
 def bag_fill(

@@ -15,6 +15,7 @@ from shop.actions.catalogue_files import Columns, Table
 from shop.errors import FieldError
 from shop.models import CatalogueRow, Provenance
 from shop.rules.catalogue import digest
+from shop.rules.quantities import plain
 
 Field: TypeAlias = "models.Field[Any, Any]"
 Link: TypeAlias = "models.ManyToManyField[Any, Any]"
@@ -96,9 +97,9 @@ def digest_of(row: Row, codes: Codes) -> str:
     not make every row look edited.
     """
     values: Columns = {
-        name: plain
+        name: held
         for name, field in columns_of(type(row.record)).items()
-        if (plain := _plain(field, getattr(row.record, field.attname), codes))
+        if (held := _plain(field, getattr(row.record, field.attname), codes))
         != _plain(field, field.get_default(), codes)
     }
     for name, link in links_of(type(row.record)).items():
@@ -114,7 +115,7 @@ def _plain(field: Field, held: Any, codes: Codes) -> Any:
     """Return a value as JSON has it, the same whether it was written or read back."""
     value = field.to_python(held)
     if isinstance(value, Decimal):
-        return f"{value.normalize():f}"
+        return plain(value)
     if isinstance(value, date):
         return value.isoformat()
     if field.related_model and value is not None:

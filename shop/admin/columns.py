@@ -12,6 +12,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from shop.rules.money import minor_units, rounded
+from shop.rules.quantities import plain
 
 Column = Callable[[Any], str]
 
@@ -19,12 +20,12 @@ Column = Callable[[Any], str]
 def amount_text(amount: Decimal) -> str:
     """Return an amount with the decimals of the shop's currency, and more only if it has them."""
     shortest = rounded(amount, minor_units(settings.CURRENCY))
-    return f"{shortest if shortest == amount else amount.normalize():f}"
+    return f"{shortest:f}" if shortest == amount else plain(amount)
 
 
 def quantity_text(quantity: Decimal) -> str:
     """Return a quantity without the zeros that say nothing."""
-    return f"{quantity.normalize():f}"
+    return plain(quantity)
 
 
 def amount(name: str, label: str = "") -> Column:

@@ -32,6 +32,7 @@ from typing import Any, cast
 from django.db.models import Model, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.utils.cache import patch_vary_headers
+from rest_framework.exceptions import ValidationError
 from rest_framework.generics import get_object_or_404
 from rest_framework.permissions import SAFE_METHODS
 from rest_framework.request import Request
@@ -39,9 +40,10 @@ from rest_framework.response import Response
 from rest_framework.serializers import Serializer as SerializerClass
 from rest_framework.viewsets import GenericViewSet
 
+from shop.errors import FieldError, InvalidInput
 from shop.http.conditional import entity_tag, refuse_unless_matched, unless_known
 from shop.http.csv_parsers import MAX_ROWS
-from shop.http.field_errors import parameter_errors
+from shop.http.field_errors import field_errors, parameter_errors, pointer_to
 from shop.http.filters import invalid_query, refuse_wrong_parameters
 from shop.http.idempotency import answer_once, keyed
 from shop.http.negotiation import QualityNegotiation
@@ -53,6 +55,8 @@ from shop.models import User
 
 Serializer = type[SerializerClass[Any]]
 Values = dict[str, Any]
+# Where in the body a row stands, and its values.
+Row = tuple[str, Values]
 
 BODY_LIMIT_BYTES = 1024 * 1024
 
@@ -117,13 +121,30 @@ class ShopViewSet(GenericViewSet[Any]):
         values: Values = self._validated(data=self.request.data, partial=is_partial)
         return values
 
-    def checked_list(self) -> list[Values]:
-        """Return the values of each row of the body: a list, a sheet, or one object; else 400."""
+    def checked_rows(self) -> tuple[list[Row], list[FieldError]]:
+        """Return the rows of the body that have the right shape, and the errors of the others.
+
+        The body is a list, a sheet, or one object. Both are returned, so that an action can name
+        every wrong row at once.
+
+        Raises:
+            InvalidInput: there are no rows, or too many.
+        """
         body = self.request.data
-        rows = body if isinstance(body, list) else [body]
-        options = {"many": True, "allow_empty": False, "max_length": MAX_ROWS}
-        values: list[Values] = self._validated(data=rows, **options)
-        return values
+        sent = body if isinstance(body, list) else [body]
+        if not 1 <= len(sent) <= MAX_ROWS:
+            detail = f"Send 1 to {MAX_ROWS} rows; these are {len(sent)}."
+            raise InvalidInput("invalid-input", detail, (FieldError("", "row-count", detail),))
+        serializer = self.input_class()(context=self.get_serializer_context())
+        rows: list[Row] = []
+        errors: list[FieldError] = []
+        for index, values in enumerate(sent):
+            pointer = pointer_to(index)
+            try:
+                rows.append((pointer, serializer.run_validation(values)))
+            except ValidationError as error:
+                errors += field_errors(error.detail, pointer)
+        return rows, errors
 
     def checked_query(self) -> Values:
         """Return the values of the parameters by the `query` serializer; else 400."""

@@ -1,7 +1,10 @@
+import re
 from datetime import timedelta
 from io import StringIO
 
 from django.core.management import call_command
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from billing.models import Quote, QuoteStatus
@@ -42,3 +45,17 @@ def test_old_answers_are_forgotten_and_new_ones_kept(db):
     new = FirstAnswerFactory(created_at=timezone.now())
     assert "1 old answers forgotten" in daily()
     assert list(FirstAnswer.objects.values_list("pk", flat=True)) == [new.pk] != [old.pk]
+
+
+def test_the_parts_of_all_late_bags_are_locked_at_once_and_in_order(db):
+    # Locked bag by bag, in the order of the quotes, two runs could wait for each other.
+    yesterday = timezone.localdate() - timedelta(days=1)
+    first, second = PartFactory(), PartFactory()
+    for part in (second, first):
+        stock(part, 5, 1, place=QuoteFactory(valid_until=yesterday).bag)
+    with CaptureQueriesContext(connection) as statements:
+        daily()
+    (locking, *_) = [each["sql"] for each in statements if "FROM shop_holding" in each["sql"]]
+    (parts,) = re.findall(r"\{([\d,]+)\}", locking)
+    assert sorted(map(int, parts.split(","))) == [first.pk, second.pk]
+    assert "ORDER BY part_id FOR UPDATE" in locking

@@ -44,7 +44,8 @@ def test_an_expired_quote_is_not_approved(technician):
         QuoteFactory(valid_until=timezone.localdate()),
     )
     body = {"approved_by": "H. Wick"}
-    refused(technician.post(f"/quotes/{late.pk}/approve", body), 409, "quote-expired")
+    problem = refused(technician.post(f"/quotes/{late.pk}/approve", body), 409, "quote-expired")
+    assert f"was valid until {yesterday}" in problem["detail"]
     assert technician.post(f"/quotes/{last_day.pk}/approve", body).status_code == 200
 
 

@@ -128,7 +128,7 @@ def test_an_action_counts_the_rows_of_a_list_and_names_none_of_a_single_object(o
 
 
 def test_an_empty_list_is_refused(owner):
-    assert pointers(owner("POST", "/clients/add", "[]")) == {"": "empty"}
+    assert pointers(owner("POST", "/clients/add", "[]")) == {"": "row-count"}
 
 
 def test_numbers_with_a_fraction_keep_their_digits(owner):

@@ -121,7 +121,7 @@ def test_another_encoding_in_the_content_type_is_refused(owner):
 def test_a_sheet_without_rows_is_refused(owner):
     response = send(owner, HEADER)
 
-    assert problem(response, 400, "invalid-input")["errors"][0]["code"] == "empty"
+    assert problem(response, 400, "invalid-input")["errors"][0]["code"] == "row-count"
 
 
 def test_a_sheet_is_not_taken_where_the_view_does_not_say_so(owner):

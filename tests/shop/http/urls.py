@@ -12,7 +12,8 @@ from drf_spectacular.views import SpectacularAPIView
 from rest_framework import serializers
 from rest_framework.response import Response
 
-from shop.errors import FieldError, InvalidInput, Refused
+from shop.errors import FieldError, Refused
+from shop.http.field_errors import invalid_input
 from shop.http.filters import IdFilter, Order
 from shop.http.permissions import EVERYONE, OFFICE, OWNER, grants
 from shop.http.records import Changed, Created, Deleted, Listed, Retrieved
@@ -134,17 +135,17 @@ class ProbeClientViewSet(Listed, Retrieved, ShopViewSet):
     @verb(takes=ProbeClientInput, of_one=False, takes_csv=True, gives_status=201)
     def add(self) -> Response:
         """Add clients, given one by one, as a list or as a sheet."""
-        rows = self.checked_list()
-        wrong = [
-            FieldError(f"/{index}/name", "name-silly", "That is no name.")
-            for index, row in enumerate(rows)
+        rows, errors = self.checked_rows()
+        errors += [
+            FieldError(f"{pointer}/name", "name-silly", "That is no name.")
+            for pointer, row in rows
             if row["name"] == "nobody"
         ]
-        if wrong:
-            raise InvalidInput("invalid-input", "Some names are none.", tuple(wrong))
+        if errors:
+            raise invalid_input(tuple(errors))
         made = [
             Client.objects.create(kind=row["kind"], name=row["name"], phone=str(len(row)))
-            for row in rows
+            for _, row in rows
         ]
         return Response(self.represented(made), status=201)
 

@@ -73,6 +73,12 @@ def test_the_last_unit_takes_what_is_left():
     assert value_taken(Decimal(1), Decimal(1), Decimal("0.01"), 2) == Decimal("0.01")
 
 
+@pytest.mark.parametrize(("held_quantity", "held_value"), [(0, 0), (2, 5)])
+def test_more_than_is_held_is_worth_what_is_held(held_quantity, held_value):
+    # The ledger refuses such a move; until then it has a value.
+    assert value_taken(Decimal(3), Decimal(held_quantity), Decimal(held_value), 2) == held_value
+
+
 @pytest.mark.parametrize(("quantity", "value"), [(1, "3.33"), (2, "6.67"), (3, "10.00")])
 def test_a_share_is_rounded_to_money(quantity, value):
     assert value_taken(Decimal(quantity), Decimal(3), Decimal(10), 2) == Decimal(value)
