@@ -18,6 +18,7 @@ from shop.models.stock import (
 from shop.models.taxes import StandardTaxCode, TaxCategory, TaxRate
 from shop.models.users import Role, User
 from shop.models.visits import Visit, VisitStatus
+from shop.models.weekly import WeeklyBalance, WeeklyFlow
 
 __all__ = [
     "HOLDING_KINDS",
@@ -49,4 +50,6 @@ __all__ = [
     "User",
     "Visit",
     "VisitStatus",
+    "WeeklyBalance",
+    "WeeklyFlow",
 ]

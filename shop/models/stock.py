@@ -9,6 +9,7 @@ from django.db.models import F, Q
 
 from shop.models.guards import Guard, append_only
 from shop.models.parts import Part
+from shop.models.sums import KEEP_SUMS
 
 
 class PlaceKind(models.TextChoices):
@@ -181,46 +182,7 @@ class Move(models.Model):
                 when=pgtrigger.After,
                 operation=pgtrigger.Insert,
                 referencing=pgtrigger.Referencing(new="new_moves"),
-                # Holdings are locked first and in key order, so that two postings never deadlock.
-                func="""
-                    PERFORM 1 FROM shop_holding
-                        WHERE part_id IN (SELECT part_id FROM new_moves)
-                        ORDER BY part_id FOR UPDATE;
-                    INSERT INTO shop_level (part_id, place_id, is_held, quantity)
-                        SELECT DISTINCT move.part_id, place.id,
-                               place.kind IN ('shelf', 'van', 'bag'), 0
-                        FROM new_moves AS move
-                        JOIN shop_place AS place
-                            ON place.id IN (move.from_place_id, move.to_place_id)
-                    ON CONFLICT (part_id, place_id) DO NOTHING;
-                    UPDATE shop_level AS level
-                        SET quantity = level.quantity + change.quantity
-                        FROM (SELECT part_id, place_id, sum(quantity) AS quantity
-                              FROM (SELECT part_id, from_place_id AS place_id, -quantity AS quantity
-                                        FROM new_moves
-                                    UNION ALL
-                                    SELECT part_id, to_place_id, quantity FROM new_moves) AS side
-                              GROUP BY part_id, place_id) AS change
-                        WHERE level.part_id = change.part_id
-                          AND level.place_id = change.place_id;
-                    UPDATE shop_holding AS holding
-                        SET quantity = holding.quantity + change.quantity,
-                            value = holding.value + change.value
-                        FROM (SELECT move.part_id,
-                                     sum(move.quantity * move.direction) AS quantity,
-                                     sum(move.value * move.direction) AS value
-                              FROM (SELECT new_moves.part_id, new_moves.quantity, new_moves.value,
-                                           (target.kind IN ('shelf', 'van', 'bag'))::int
-                                           - (source.kind IN ('shelf', 'van', 'bag'))::int
-                                           AS direction
-                                    FROM new_moves
-                                    JOIN shop_place AS source ON source.id = from_place_id
-                                    JOIN shop_place AS target ON target.id = to_place_id) AS move
-                              WHERE move.direction <> 0
-                              GROUP BY move.part_id) AS change
-                        WHERE holding.part_id = change.part_id;
-                    RETURN NULL;
-                """,
+                func=KEEP_SUMS,
             ),
         ]
 

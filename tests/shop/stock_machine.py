@@ -1,6 +1,7 @@
 """Receipts, transfers, scrap and counts at random, and what must hold after each of them."""
 
 from collections import defaultdict
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -30,6 +31,7 @@ from tests.factories.diagnostics import (
 from tests.factories.shop import PartFactory, PlaceFactory, TaxCategoryFactory, UserFactory
 from tests.factories.world import NOW, main_shelf
 from tests.shop.ledger_model import LedgerModel
+from tests.shop.weekly_sums import ledgers_own_sums, stored_sums
 
 COST_CENTS = 120
 # How much of each of three parts the remedies of three examinations take.
@@ -75,6 +77,7 @@ class StockMachine(RuleBasedStateMachine):
         self.transaction = transaction.atomic()
         self.transaction.__enter__()
         self.model = LedgerModel(place.pk for place in self.shop.places.values())
+        self.now = NOW
 
     @initialize(quantity=quantities, cents=st.integers(0, 2000))
     def open_the_shop(self, quantity, cents):
@@ -87,7 +90,11 @@ class StockMachine(RuleBasedStateMachine):
 
     @property
     def posted(self):
-        return Posted(NOW, self.shop.technician)
+        return Posted(self.now, self.shop.technician)
+
+    @rule(days=st.integers(-15, 30))
+    def post_on_another_day(self, days):
+        self.now += timedelta(days=days)
 
     def place(self, name):
         return self.shop.places[name].pk
@@ -160,6 +167,10 @@ class StockMachine(RuleBasedStateMachine):
         levels, holdings = sums_of_moves()
         assert stored_levels() == levels
         assert stored_holdings() == holdings
+
+    @invariant()
+    def weeks_are_sums_of_the_moves(self):
+        assert stored_sums() == ledgers_own_sums()
 
     @invariant()
     def every_part_sums_to_nothing_over_all_places(self):

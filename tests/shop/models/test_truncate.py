@@ -14,6 +14,8 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("shop_move_no_truncate", "shop_move"),
         ("shop_level_no_truncate", "shop_level"),
         ("shop_holding_no_truncate", "shop_holding"),
+        ("shop_weeklyflow_no_truncate", "shop_weeklyflow"),
+        ("shop_weeklybalance_no_truncate", "shop_weeklybalance"),
     ],
 )
 def test_a_ledger_cannot_be_emptied(rule, table):

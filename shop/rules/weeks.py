@@ -1,0 +1,16 @@
+"""Weeks, by which demand is counted and stock is summed up: ISO 8601's, in UTC."""
+
+from datetime import UTC, date, datetime, time, timedelta
+
+WEEK = timedelta(days=7)
+
+
+def week_of(moment: datetime) -> date:
+    """Return the Monday of the week that `moment` is in."""
+    day = moment.astimezone(UTC).date()
+    return day - timedelta(days=day.weekday())
+
+
+def beginning(monday: date) -> datetime:
+    """Return the instant at which the week of `monday` begins."""
+    return datetime.combine(monday, time.min, UTC)

@@ -1,0 +1,40 @@
+"""What the weeks should add up to, beside what is stored."""
+
+from collections import defaultdict
+from datetime import timedelta
+
+from shop.models import Move, WeeklyBalance, WeeklyFlow
+from shop.models.stock import HOLDING_KINDS
+
+
+def ledgers_own_sums():
+    """Add up the moves: flows by part, kind of place and week, and balances by part and week."""
+    weekly, changes = defaultdict(lambda: [0, 0, 0, 0]), defaultdict(lambda: [0, 0])
+    for move in Move.objects.select_related("from_place", "to_place"):
+        day = move.moved_at.date()
+        week = day - timedelta(days=day.weekday())
+        for place, first, sign in ((move.from_place, 0, 1), (move.to_place, 2, -1)):
+            if place.kind not in HOLDING_KINDS:
+                for offset, amount in enumerate((move.quantity, move.value)):
+                    weekly[move.part_id, place.kind, week][first + offset] += amount
+                    changes[move.part_id, week][offset] += sign * amount
+    balances, held = {}, defaultdict(lambda: [0, 0])
+    for part, week in sorted(changes):
+        held[part] = [a + b for a, b in zip(held[part], changes[part, week], strict=True)]
+        balances[part, week] = held[part]
+    return dict(weekly), balances
+
+
+def stored_sums():
+    """Return the same as the database has them."""
+    flows = {
+        (row.part_id, row.kind, row.starts_on): [
+            *(row.in_quantity, row.in_value, row.out_quantity, row.out_value)
+        ]
+        for row in WeeklyFlow.objects.all()
+    }
+    balances = {
+        (row.part_id, row.starts_on): [row.quantity, row.value]
+        for row in WeeklyBalance.objects.all()
+    }
+    return flows, balances
