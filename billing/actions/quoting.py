@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 from django.conf import settings
 from django.db import transaction
@@ -18,8 +19,8 @@ from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
 from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
 from diagnostics.rules.pins import pin_kit
-from shop.actions.bags import bag_fill, bag_open, bag_parts
-from shop.actions.bulk import rows_insert
+from shop.actions.bags import Packed, bag_pack, bag_parts
+from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.actions.stock import Posted, holdings_lock
 from shop.errors import FieldError, Refused
 from shop.models import Part, Place, ShopProfile, User
@@ -78,8 +79,8 @@ def quote_make(
         diagnosis=diagnosis_of(examination, work),
     )
     bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
-    taken = _bagged(quote, bag_name, wanted, replaced, require_stock=terms.require_stock)
-    return _stored(quote, priced_lines(work.uses, kit, book), book, wanted, taken)
+    packed = _bagged(quote, bag_name, wanted, replaced, require_stock=terms.require_stock)
+    return _stored(quote, priced_lines(work.uses, kit, book), book, wanted, packed)
 
 
 def _locked(examination_id: int) -> Examination:
@@ -148,8 +149,8 @@ def _bagged(
     replaced: Quote | None,
     *,
     require_stock: bool,
-) -> dict[int, Decimal]:
-    """Give the quote its bag, filled as far as stock goes, and return what was taken by part."""
+) -> Packed:
+    """Return the quote's job bag and what it gets, as far as stock goes."""
     posted = Posted(quote.made_at, quote.made_by, bag_name)
     if replaced:
         # One lock over both bags' parts keeps the order in which everybody locks.
@@ -160,11 +161,10 @@ def _bagged(
             decided_at=quote.made_at,
             decided_by=quote.made_by,
         )
-    quote.bag = bag_open(name=bag_name)
-    taken = bag_fill(bag=quote.bag, from_place=quote.from_place, wanted=wanted, posted=posted)
+    packed = bag_pack(name=bag_name, from_place=quote.from_place, wanted=wanted, posted=posted)
     if require_stock:
-        _refuse_short(wanted, taken)
-    return taken
+        _refuse_short(wanted, packed.taken)
+    return packed
 
 
 def _refuse_short(wanted: Mapping[int, Decimal], taken: Mapping[int, Decimal]) -> None:
@@ -188,9 +188,9 @@ def _stored(
     lines: list[PricedLine],
     book: PriceBook,
     wanted: Mapping[int, Decimal],
-    taken: Mapping[int, Decimal],
+    packed: Packed,
 ) -> Quote:
-    """Store a quote with its totals, then its lines, taxes and bag lines."""
+    """Store a quote with its totals, bag, moves, lines, taxes and bag lines, by one statement."""
     document = totals([(line.price.tax, line.net) for line in lines], book.decimals)
     minutes = sum((line.minutes for line in lines), Minutes())
     quote.currency, quote.minor_units = settings.CURRENCY, book.decimals
@@ -200,52 +200,50 @@ def _stored(
     quote.net_high = net_when(lines, book, "high")
     quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
     quote.minutes_high = minutes.high
-    rows_insert([quote])
-    rows_insert(
-        [_line_row(quote, position, line) for position, line in enumerate(lines, start=1)],
-        [_tax_row(quote, tax, book) for tax in document.taxes],
-        [
-            BagLine(
-                quote=quote,
-                part_id=part_id,
-                wanted_quantity=quantity,
-                taken_quantity=taken[part_id],
-            )
-            for part_id, quantity in sorted(wanted.items())
-        ],
+    row = Rows(Quote, [columns_of(quote)], {"bag_id": packed.bag})
+    below = {"quote_id": row}
+    (quote.bag_id,), (quote.pk,), *_ = rows_insert(
+        packed.bag,
+        row,
+        packed.moves,
+        Rows(QuoteLine, [_line(place, line) for place, line in enumerate(lines, 1)], below),
+        Rows(QuoteTax, [_tax(tax, book) for tax in document.taxes], below),
+        Rows(BagLine, [_bag_line(*item, packed.taken) for item in sorted(wanted.items())], below),
     )
     return quote
 
 
-def _tax_row(quote: Quote, tax: TaxTotal, book: PriceBook) -> QuoteTax:
-    return QuoteTax(
-        quote=quote,
-        tax_code=tax.key.code,
-        tax_percent=tax.key.percent,
-        exemption_reason=book.exemption_reasons.get(tax.key, ""),
-        taxable_amount=tax.taxable,
-        tax_amount=tax.tax,
-    )
+def _tax(tax: TaxTotal, book: PriceBook) -> dict[str, Any]:
+    return {
+        "tax_code": tax.key.code,
+        "tax_percent": tax.key.percent,
+        "exemption_reason": book.exemption_reasons.get(tax.key, ""),
+        "taxable_amount": tax.taxable,
+        "tax_amount": tax.tax,
+    }
 
 
-def _line_row(quote: Quote, position: int, line: PricedLine) -> QuoteLine:
-    return QuoteLine(
-        quote=quote,
-        position=position,
-        kind=line.kind,
-        description=line.description,
-        quantity=line.quantity,
-        unit=line.unit,
-        unit_price=line.price.amount,
-        discount_amount=line.discount,
-        net_amount=line.net,
-        tax_category_id=line.price.tax_category_id,
-        tax_code=line.price.tax.code,
-        tax_percent=line.price.tax.percent,
-        remedy_id=line.remedy_id,
-        part_id=line.part_id,
-        note_count=line.note_count,
-        minutes_low=line.minutes.low,
-        minutes_likely=line.minutes.likely,
-        minutes_high=line.minutes.high,
-    )
+def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> dict[str, Any]:
+    return {"part_id": part_id, "wanted_quantity": wanted, "taken_quantity": taken[part_id]}
+
+
+def _line(position: int, line: PricedLine) -> dict[str, Any]:
+    return {
+        "position": position,
+        "kind": line.kind,
+        "description": line.description,
+        "quantity": line.quantity,
+        "unit": line.unit,
+        "unit_price": line.price.amount,
+        "discount_amount": line.discount,
+        "net_amount": line.net,
+        "tax_category_id": line.price.tax_category_id,
+        "tax_code": line.price.tax.code,
+        "tax_percent": line.price.tax.percent,
+        "remedy_id": line.remedy_id,
+        "part_id": line.part_id,
+        "note_count": line.note_count,
+        "minutes_low": line.minutes.low,
+        "minutes_likely": line.minutes.likely,
+        "minutes_high": line.minutes.high,
+    }

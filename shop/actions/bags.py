@@ -4,18 +4,15 @@ These are steps of larger actions and run in their transaction.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.actions.bulk import rows_insert
-from shop.actions.stock import Posted, Posting, holdings_lock, levels_at, moves_post
+from shop.actions.bulk import Rows, columns_of
+from shop.actions.stock import Posted, Posting, holdings_lock, levels_at, move_rows, moves_post
 from shop.models import Level, Move, MoveReason, Place, PlaceKind
 
-
-def bag_open(*, name: str) -> Place:
-    """Return a new, empty job bag."""
-    bag = Place(kind=PlaceKind.BAG, name=name)
-    rows_insert([bag])
-    return bag
+# The bag has no key before it is stored.
+NOT_STORED = 0
 
 
 def bag_parts(*bags: Place) -> list[int]:
@@ -24,12 +21,25 @@ def bag_parts(*bags: Place) -> list[int]:
     return list(held.values_list("part", flat=True))
 
 
-def bag_fill(
-    *, bag: Place, from_place: Place, wanted: Mapping[int, Decimal], posted: Posted
-) -> dict[int, Decimal]:
-    """Move what is wanted by part into `bag`, as far as `from_place` has it.
+@dataclass(frozen=True)
+class Packed:
+    """A new job bag and what it gets, not stored yet.
 
-    Returns what was taken by part; a part of which there is nothing is taken zero times.
+    `taken` is how much it gets of each part that is wanted, zero where there is nothing.
+    """
+
+    taken: dict[int, Decimal]
+    bag: Rows
+    moves: Rows
+
+
+def bag_pack(
+    *, name: str, from_place: Place, wanted: Mapping[int, Decimal], posted: Posted
+) -> Packed:
+    """Return a new bag with what is wanted by part, as far as `from_place` has it.
+
+    The parts' holdings stay locked; the caller stores the bag and its moves along with rows of its
+    own.
     """
     holdings = holdings_lock(wanted)
     levels = levels_at(from_place, wanted)
@@ -38,12 +48,13 @@ def bag_fill(
         for part_id, quantity in wanted.items()
     }
     postings = [
-        Posting(part_id, from_place.pk, bag.pk, quantity)
+        Posting(part_id, from_place.pk, NOT_STORED, quantity)
         for part_id, quantity in taken.items()
         if quantity
     ]
-    moves_post(postings=postings, reason=MoveReason.BAGGED, posted=posted, held=holdings)
-    return taken
+    bag = Rows(Place, [columns_of(Place(kind=PlaceKind.BAG, name=name))])
+    moves = move_rows(postings, MoveReason.BAGGED, posted, holdings)
+    return Packed(taken, bag, Rows(Move, moves, {"to_place_id": bag}))
 
 
 def bag_empty(

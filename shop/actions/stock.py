@@ -4,12 +4,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.conf import settings
 from django.db import connection, transaction
 
-from shop.actions.bulk import rows_insert
+from shop.actions.bulk import Rows, rows_insert
 from shop.errors import FieldError, Refused
 from shop.models import Move, MoveReason, Part, Place, PlaceKind, User
 from shop.rules.money import minor_units, rounded
@@ -82,23 +82,30 @@ def moves_post(
             another of the ledger's rules would break.
     """
     holdings = held or holdings_lock(posting.part_id for posting in postings)
+    rows = move_rows(postings, reason, posted, holdings)
+    (keys,) = rows_insert(Rows(Move, rows))
+    return [Move(pk=key, **row) for key, row in zip(keys, rows, strict=True)]
+
+
+def move_rows(
+    postings: Iterable[Posting], reason: MoveReason, posted: Posted, held: Mapping[int, Held]
+) -> list[dict[str, Any]]:
+    """Return the rows that post `postings`; `held` are the parts' holdings, locked already."""
     decimals = minor_units(settings.CURRENCY)
-    moves = [
-        Move(
-            part_id=posting.part_id,
-            from_place_id=posting.from_place_id,
-            to_place_id=posting.to_place_id,
-            quantity=posting.quantity,
-            value=_value(posting, holdings[posting.part_id], decimals),
-            reason=reason,
-            reference=posted.reference,
-            moved_at=posted.moved_at,
-            moved_by=posted.moved_by,
-        )
+    return [
+        {
+            "part_id": posting.part_id,
+            "from_place_id": posting.from_place_id,
+            "to_place_id": posting.to_place_id,
+            "quantity": posting.quantity,
+            "value": _value(posting, held[posting.part_id], decimals),
+            "reason": reason,
+            "reference": posted.reference,
+            "moved_at": posted.moved_at,
+            "moved_by_id": posted.moved_by and posted.moved_by.pk,
+        }
         for posting in postings
     ]
-    rows_insert(moves)
-    return moves
 
 
 def _value(posting: Posting, holding: Held, decimals: int) -> Decimal:

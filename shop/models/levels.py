@@ -33,9 +33,14 @@ class Level(models.Model):
     Outside places go below zero as stock comes out of them; over all places a part sums to zero.
     """
 
-    # Its index is that of the unique constraint below.
-    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="levels", db_index=False)
-    place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="levels")
+    # The moves, whose keys are checked, are what this is the sum of: their part and place stay.
+    # Their indexes stand below.
+    part = models.ForeignKey(
+        Part, on_delete=models.PROTECT, related_name="levels", db_index=False, db_constraint=False
+    )
+    place = models.ForeignKey(
+        Place, on_delete=models.PROTECT, related_name="levels", db_index=False, db_constraint=False
+    )
     is_held = models.BooleanField()
     quantity = models.DecimalField(max_digits=14, decimal_places=3)
 

@@ -69,9 +69,15 @@ def decorators(function: ast.FunctionDef) -> set[str]:
 # takes inside its own transaction; each says so by name here.
 STEPS = {
     "billing/actions/quotes.py": {"quote_lock"},
-    "shop/actions/bags.py": {"bag_open", "bag_parts", "bag_fill", "bag_empty"},
-    "shop/actions/bulk.py": {"rows_insert"},
-    "shop/actions/stock.py": {"holdings_lock", "levels_at", "moves_post", "refuse_unless_own"},
+    "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_empty"},
+    "shop/actions/bulk.py": {"rows_insert", "columns_of"},
+    "shop/actions/stock.py": {
+        "holdings_lock",
+        "levels_at",
+        "move_rows",
+        "moves_post",
+        "refuse_unless_own",
+    },
 }
 # Parts of verbs, which read or compute and write nothing.
 PLAIN = {

@@ -79,8 +79,8 @@ class ShopQuotes:
                 diagnosis={"findings": []},
             )
             name = f"Job bag {examination.pk}-1"
-            taken = _bagged(quote, name, wanted, None, require_stock=False)
-            return _stored(quote, self.lines, self.book, wanted, taken)
+            packed = _bagged(quote, name, wanted, None, require_stock=False)
+            return _stored(quote, self.lines, self.book, wanted, packed)
 
     def post(self, examination) -> None:
         """Send the request that makes the quote."""

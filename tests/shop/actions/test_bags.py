@@ -2,9 +2,10 @@ from decimal import Decimal
 
 import pytest
 
-from shop.actions.bags import bag_empty, bag_fill, bag_open, bag_parts
-from shop.actions.stock import Posted
-from shop.models import Holding, Level, Move, PlaceKind
+from shop.actions.bags import bag_empty, bag_pack, bag_parts
+from shop.actions.bulk import rows_insert
+from shop.actions.stock import Posted, Posting, moves_post
+from shop.models import Holding, Level, Move, MoveReason, Place, PlaceKind
 from tests.factories.shop import PartFactory
 from tests.factories.world import NOW, main_shelf, outside, stock
 from tests.refusals import accepted, refused
@@ -26,13 +27,13 @@ def parts():
 @pytest.fixture
 def bag(parts):
     """A bag that got two pins, and two felts of the four that were wanted."""
-    place = bag_open(name="Job bag 7-1")
     wanted = dict(
         zip((part.pk for part in parts), (Decimal(2), Decimal(4), Decimal(1)), strict=True)
     )
-    taken = bag_fill(bag=place, from_place=main_shelf(), wanted=wanted, posted=POSTED)
-    assert list(taken.values()) == [2, 2, 0]
-    return place
+    packed = bag_pack(name="Job bag 7-1", from_place=main_shelf(), wanted=wanted, posted=POSTED)
+    assert list(packed.taken.values()) == [2, 2, 0]
+    (key,), _moves = rows_insert(packed.bag, packed.moves)
+    return Place.objects.get(pk=key)
 
 
 def at(place):
@@ -88,11 +89,11 @@ def test_more_than_the_bag_holds_cannot_be_fitted(bag, parts):
 
 def test_an_emptied_bag_is_closed_for_good(bag, parts):
     pins, _felt, _cloth = parts
-    again = {"from_place": main_shelf(), "wanted": {pins.pk: Decimal(1)}, "posted": POSTED}
+    to_bag = [Posting(pins.pk, main_shelf().pk, bag.pk, Decimal(1))]
     with accepted():
-        bag_fill(bag=bag, **again)
+        moves_post(postings=to_bag, reason=MoveReason.BAGGED, posted=POSTED)
     empty(bag, fitted={})
     bag.refresh_from_db()
     assert not bag.is_active
     with refused("shop_move_place_open"):
-        bag_fill(bag=bag, **again)
+        moves_post(postings=to_bag, reason=MoveReason.BAGGED, posted=POSTED)
