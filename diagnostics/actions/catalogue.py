@@ -29,6 +29,16 @@ def _remedy(written: Columns) -> Columns:
     return columns
 
 
+def _cause(written: Columns) -> Columns:
+    """Return the columns with the shares, which are written as a table a family, each by itself."""
+    columns = dict(written)
+    for family in ("spread", "room", "age"):
+        if isinstance(columns.get(family), dict):
+            shares = columns.pop(family)
+            columns |= {f"{family}_{of}": share for of, share in shares.items()}
+    return columns
+
+
 DIAGNOSTICS_TABLES = (
     Table(Component, "components.toml", "component"),
     Table(Fault, "faults.toml", "fault"),
@@ -37,6 +47,6 @@ DIAGNOSTICS_TABLES = (
     Table(Caution, "cautions.toml", "caution", _caution),
     Table(Check, "checks.toml", "check"),
     Table(Remedy, "remedies.toml", "remedy", _remedy),
-    Table(Cause, "causes.toml", "cause"),
+    Table(Cause, "causes.toml", "cause", _cause),
     Table(PinShare, "pin_shares.toml", "pin_share"),
 )

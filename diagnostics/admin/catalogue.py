@@ -4,6 +4,8 @@ from django.contrib import admin
 
 from diagnostics.models import (
     Cause,
+    CauseCheck,
+    CauseFault,
     Caution,
     Check,
     Component,
@@ -47,7 +49,10 @@ class SetUpAdmin(CatalogueAdmin):
 class CheckAdmin(CatalogueAdmin):
     """Checks."""
 
-    list_display = ("code", "name", "scope", "set_up", *MINUTES, "provenance")
+    list_display = (
+        *("code", "name", "scope", "set_up", *MINUTES),
+        *(quantity("false_positive_share"), "provenance"),
+    )
     list_select_related = ("set_up",)
     autocomplete_fields = ("set_up",)
 
@@ -70,13 +75,28 @@ class RemedyAdmin(CatalogueAdmin):
     inlines = (RemedyPartInline,)
 
 
+class CauseCheckInline(OfficeInline):
+    """How often each check finds a cause."""
+
+    model = CauseCheck
+    autocomplete_fields = ("check_made",)
+
+
+class CauseFaultInline(OfficeInline):
+    """How often a cause shows in each fault."""
+
+    model = CauseFault
+    autocomplete_fields = ("fault",)
+
+
 @admin.register(Cause)
 class CauseAdmin(CatalogueAdmin):
     """Causes, with the component, the checks that find them and the remedy."""
 
-    list_display = ("code", "name", "component", "remedy", "provenance")
+    list_display = ("code", "name", "component", "remedy", quantity("prior_weight"), "provenance")
     list_select_related = ("component", "remedy")
-    autocomplete_fields = ("component", "checks", "faults", "remedy")
+    autocomplete_fields = ("component", "remedy")
+    inlines = (CauseCheckInline, CauseFaultInline)
 
 
 @admin.register(PinShare)

@@ -2,7 +2,6 @@
 
 from diagnostics.models.bench_work import BenchWork, FittedPart, WorkResult
 from diagnostics.models.catalogue import (
-    Cause,
     Caution,
     ChargedPer,
     Check,
@@ -14,6 +13,7 @@ from diagnostics.models.catalogue import (
     SetUp,
     Tool,
 )
+from diagnostics.models.causes import Cause, CauseCheck, CauseFault, FoundOn
 from diagnostics.models.examinations import Examination, ReadingPlace, RoomReading
 from diagnostics.models.findings import (
     BELIEVABLE,
@@ -30,6 +30,8 @@ __all__ = [
     "BELIEVABLE",
     "BenchWork",
     "Cause",
+    "CauseCheck",
+    "CauseFault",
     "Caution",
     "ChargedPer",
     "Check",
@@ -39,6 +41,7 @@ __all__ = [
     "Fault",
     "Finding",
     "FittedPart",
+    "FoundOn",
     "Measurement",
     "Outcome",
     "PinShare",

@@ -7,7 +7,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from diagnostics.models.catalogue import Cause, Remedy
+from diagnostics.models.catalogue import Remedy
+from diagnostics.models.causes import Cause
 from diagnostics.models.examinations import Examination
 from diagnostics.models.findings import Finding
 from diagnostics.models.guards import fits_action, note_in_compass

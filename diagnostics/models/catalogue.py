@@ -91,9 +91,18 @@ class ChargedPer(models.TextChoices):
 
 
 class Check(ActionRow):
-    """A test that tells causes apart, made on one note or on the whole instrument."""
+    """A test that tells causes apart, made on one note or on the whole instrument.
+
+    `false_positive_share` is how often it is positive when none of its causes is there.
+    `restates_room_and_spread` marks one that reads nothing else: once those are measured, its
+    result says nothing new.
+    """
 
     scope = models.CharField(max_length=20, choices=ChargedPer)
+    false_positive_share = models.DecimalField(
+        max_digits=5, decimal_places=4, default=Decimal("0.10")
+    )
+    restates_room_and_spread = models.BooleanField(default=False)
     instruction = models.TextField()
     reads_as = models.TextField(blank=True)
     set_up = models.ForeignKey(SetUp, on_delete=models.PROTECT, related_name="checks")
@@ -110,6 +119,12 @@ class Check(ActionRow):
                 condition=Q(scope__in=ChargedPer.values),
                 violation_error_code="scope-unknown",
                 violation_error_message="A check is made on a note or on the instrument.",
+            ),
+            models.CheckConstraint(
+                name="diagnostics_check_false_positive_within",
+                condition=Q(false_positive_share__gt=0, false_positive_share__lt=1),
+                violation_error_code="share-absurd",
+                violation_error_message="False positives are a share between 0 and 1.",
             ),
         ]
 
@@ -182,17 +197,6 @@ class RemedyPart(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} of part {self.part_id}"
-
-
-class Cause(ActionRow):
-    """Why a note does what it does: component, signs, the test that clears it, the remedy."""
-
-    component = models.ForeignKey(Component, on_delete=models.PROTECT, related_name="causes")
-    signs = models.TextField()
-    clearing_test = models.TextField(blank=True)
-    checks = models.ManyToManyField(Check, related_name="causes", blank=True)
-    faults = models.ManyToManyField(Fault, related_name="causes", blank=True)
-    remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="causes")
 
 
 class PinShare(CatalogueRow):

@@ -6,7 +6,8 @@ import pghistory
 from django.db import models
 from django.db.models import Q
 
-from diagnostics.models.catalogue import Cause, Check, Component, Fault, Remedy
+from diagnostics.models.catalogue import Check, Component, Fault, Remedy
+from diagnostics.models.causes import Cause
 from diagnostics.models.examinations import Examination
 from diagnostics.models.guards import fits_action, note_in_compass
 

@@ -93,22 +93,29 @@ def link_columns(link: Link) -> dict[str, Field]:
 def digest_of(row: Row, codes: Codes) -> str:
     """Return the digest of a row's values and links.
 
-    Values at their column's default are left out, so that a column added to the table later does
-    not make every row look edited.
+    Values at their column's default are left out, those of links too, so that a column added to
+    a table later does not make every row look edited.
     """
     values: Columns = {
-        name: held
+        name: _plain(field, held, codes)
         for name, field in columns_of(type(row.record)).items()
-        if (held := _plain(field, getattr(row.record, field.attname), codes))
-        != _plain(field, field.get_default(), codes)
+        if not _at_default(field, held := getattr(row.record, field.attname), codes)
     }
     for name, link in links_of(type(row.record)).items():
         columns = link_columns(link).values()
         values[name] = sorted(
-            [_plain(column, entry[column.attname], codes) for column in columns]
+            [
+                _plain(column, entry[column.attname], codes)
+                for column in columns
+                if not _at_default(column, entry[column.attname], codes)
+            ]
             for entry in row.links[name]
         )
     return digest(values)
+
+
+def _at_default(field: Field, held: Any, codes: Codes) -> bool:
+    return bool(_plain(field, held, codes) == _plain(field, field.get_default(), codes))
 
 
 def _plain(field: Field, held: Any, codes: Codes) -> Any:

@@ -113,8 +113,9 @@ FILES = {
         actions = ["upright"]
         component = "hammer-centre"
         signs = "The hammer comes back slowly."
-        checks = ["swing"]
-        faults = ["slow-return"]
+        checks = [{ check_made = "swing", positive_share = 0.9 }]
+        faults = [{ fault = "slow-return", share = 0.7 }]
+        room = { dry = 0.1, in_range = 0.3, damp = 0.4, swung = 0.2 }
         remedy = "repin"
         provenance = "common practice"
     """,

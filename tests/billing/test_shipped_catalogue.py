@@ -100,6 +100,23 @@ def test_every_cause_has_signs_and_a_check_or_a_clearing_test():
         assert cause.clearing_test or cause.checks.all(), cause.code
 
 
+def test_treating_the_room_is_no_cure_for_debris_breakage_or_a_bowed_rail():
+    cured = set(Cause.objects.filter(cured_by_room=True).values_list("code", flat=True))
+    never = {"deb", "slip", "brk", "crk", "bus", "lead", "elb", "str"}  # common practice
+    assert not {code for code in cured if code[2:] in never}
+    assert {"r-damp", "r-dry", "u-fpt", "g-fpt", "u-ham", "g-ham"} <= cured
+
+
+def test_a_cause_tells_itself_from_a_false_positive_of_at_least_one_sign():
+    for cause in Cause.objects.prefetch_related("cause_checks__check_made", "faults"):
+        telling = [
+            link
+            for link in cause.cause_checks.all()
+            if link.positive_share > link.check_made.false_positive_share
+        ]
+        assert telling or cause.faults.all(), cause.code
+
+
 def test_the_shares_of_pin_sizes_are_a_whole():
     assert sum(PinShare.objects.values_list("share", flat=True)) == 1
 

@@ -102,6 +102,24 @@ class CauseFactory(ActionRowFactory):
     remedy = factory.SubFactory(RemedyFactory)
 
 
+class CauseCheckFactory(RowFactory):
+    class Meta:
+        model = models.CauseCheck
+
+    cause = factory.SubFactory(CauseFactory)
+    check_made = factory.SubFactory(CheckFactory)
+    positive_share = Decimal("0.80")
+
+
+class CauseFaultFactory(RowFactory):
+    class Meta:
+        model = models.CauseFault
+
+    cause = factory.SubFactory(CauseFactory)
+    fault = factory.SubFactory(FaultFactory)
+    share = Decimal("0.60")
+
+
 class PinShareFactory(CatalogueRowFactory):
     class Meta:
         model = models.PinShare

@@ -125,3 +125,11 @@ def test_a_share_lies_above_nothing_and_within_one(wrong, right):
         PinShareFactory(share=wrong)
     with accepted():
         PinShareFactory(share=right)
+
+
+def test_false_positives_are_a_share_between_never_and_always():
+    for impossible in (0, 1):
+        with refused("diagnostics_check_false_positive_within"):
+            CheckFactory(false_positive_share=impossible)
+    with accepted():
+        CheckFactory(false_positive_share=Decimal("0.0001"))
