@@ -10,6 +10,7 @@ from shop.api.parts import PartViewSet
 from shop.api.places import PlaceViewSet
 from shop.api.profile import ShopProfileViewSet
 from shop.api.sites import SiteViewSet
+from shop.api.species import SpeciesViewSet
 from shop.api.stock_papers import (
     CountViewSet,
     GoodsReceivedViewSet,
@@ -33,6 +34,7 @@ router.register("parts", PartViewSet, "part")
 router.register("places", PlaceViewSet, "place")
 router.register("scrapped", ScrappedViewSet, "scrapped")
 router.register("sites", SiteViewSet, "site")
+router.register("species", SpeciesViewSet, "species")
 router.register("suppliers", SupplierViewSet, "supplier")
 router.register("tax-categories", TaxCategoryViewSet, "tax-category")
 router.register("tax-rates", TaxRateViewSet, "tax-rate")

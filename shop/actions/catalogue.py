@@ -23,7 +23,7 @@ from shop.actions.catalogue_rows import (
     links_of,
 )
 from shop.errors import FieldError
-from shop.models import CatalogueRow, Part, ShopProfile, TaxCategory
+from shop.models import CatalogueRow, Part, ShopProfile, TaxCategory, WoodSpecies
 from shop.rules.catalogue import Fate, fate_of
 
 PRICE_BOOK = "price_book.toml"
@@ -32,6 +32,7 @@ HISTORY = "events"  # how pghistory names what has happened to a row
 SHOP_TABLES = (
     Table(TaxCategory, PRICE_BOOK, "tax_category"),
     Table(Part, "parts.toml", "part"),
+    Table(WoodSpecies, "species.toml", "species"),
 )
 
 

@@ -9,7 +9,7 @@ from django.http import HttpRequest
 
 from shop.admin.columns import amount, quantity
 from shop.admin.office import CatalogueAdmin, OfficeAdmin, ShownAdmin, ShownInline
-from shop.models import Holding, Level, Move, Part, Place, PlaceKind, Supplier
+from shop.models import Holding, Level, Move, Part, Place, PlaceKind, Supplier, WoodSpecies
 from shop.queries.parts import with_levels
 
 
@@ -20,6 +20,19 @@ class SupplierAdmin(OfficeAdmin):
     list_display = ("name", "email", "phone", "lead_time_days")
     search_fields = ("name", "email", "phone")
     ordering = ("name",)
+
+
+@admin.register(WoodSpecies)
+class WoodSpeciesAdmin(CatalogueAdmin):
+    """Woods and how far they move."""
+
+    list_display = (
+        "code",
+        "name",
+        quantity("radial_coefficient"),
+        quantity("tangential_coefficient"),
+        "provenance",
+    )
 
 
 class LevelInline(ShownInline):

@@ -8,10 +8,17 @@ from shop.api.plain_records import PlainRecordViewSet
 from shop.http.filters import IdFilter, Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowField, RowSerializer, StrictSerializer, TextField
-from shop.models import Action, Instrument, Site
+from shop.models import Action, Instrument, Site, WoodSpecies
 from shop.queries.clients import instruments
 
 HIGHEST_MIDI = 127
+
+
+def wood_field() -> serializers.SlugRelatedField[WoodSpecies]:
+    """Return the field of a wood, by its code; null while nobody has said which it is."""
+    return serializers.SlugRelatedField(
+        slug_field="code", queryset=WoodSpecies.objects.all(), required=False, allow_null=True
+    )
 
 
 class InstrumentInput(StrictSerializer):
@@ -28,17 +35,22 @@ class InstrumentInput(StrictSerializer):
     lowest_midi = serializers.IntegerField(min_value=0, max_value=HIGHEST_MIDI, required=False)
     highest_midi = serializers.IntegerField(min_value=0, max_value=HIGHEST_MIDI, required=False)
     key_covering = TextField(max_length=100, required=False, allow_blank=True)
+    key_wood = wood_field()
+    action_wood = wood_field()
     notes = TextField(max_length=5000, multiline=True, required=False, allow_blank=True)
 
 
 class InstrumentOutput(RowSerializer):
     """A piano."""
 
+    key_wood = serializers.CharField(source="key_wood.code", allow_null=True)
+    action_wood = serializers.CharField(source="action_wood.code", allow_null=True)
+
     class Meta:
         model = Instrument
         fields = (
             *("id", "site", "action", "maker", "model", "serial_number", "built_year"),
-            *("lowest_midi", "highest_midi", "key_covering", "notes"),
+            *("lowest_midi", "highest_midi", "key_covering", "key_wood", "action_wood", "notes"),
         )
 
 

@@ -19,6 +19,7 @@ from shop.models.taxes import StandardTaxCode, TaxCategory, TaxRate
 from shop.models.users import Role, User
 from shop.models.visits import Visit, VisitStatus
 from shop.models.weekly import WeeklyBalance, WeeklyFlow
+from shop.models.woods import WoodSpecies
 
 __all__ = [
     "HOLDING_KINDS",
@@ -52,4 +53,5 @@ __all__ = [
     "VisitStatus",
     "WeeklyBalance",
     "WeeklyFlow",
+    "WoodSpecies",
 ]

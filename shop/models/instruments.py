@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from shop.models.clients import Site
+from shop.models.woods import WoodSpecies
 
 
 class Action(models.TextChoices):
@@ -19,7 +20,10 @@ class Action(models.TextChoices):
 
 @pghistory.track(pghistory.InsertEvent(), pghistory.UpdateEvent(), pghistory.DeleteEvent())
 class Instrument(models.Model):
-    """One piano. Its compass is stored as MIDI numbers: 88 notes are 21 (A0) to 108 (C8)."""
+    """One piano. Its compass is stored as MIDI numbers: 88 notes are 21 (A0) to 108 (C8).
+
+    Of which wood its keys and action parts are is entered by whoever knows; makers differ.
+    """
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="instruments")
     action = models.CharField(max_length=20, choices=Action)
@@ -30,6 +34,12 @@ class Instrument(models.Model):
     lowest_midi = models.PositiveSmallIntegerField(default=21)
     highest_midi = models.PositiveSmallIntegerField(default=108)
     key_covering = models.CharField(max_length=100, blank=True)
+    key_wood = models.ForeignKey(
+        WoodSpecies, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+    action_wood = models.ForeignKey(
+        WoodSpecies, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
     notes = models.TextField(blank=True)
 
     class Meta:

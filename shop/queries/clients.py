@@ -16,5 +16,5 @@ def sites() -> QuerySet[Site]:
 
 
 def instruments() -> QuerySet[Instrument]:
-    """Return the instruments."""
-    return Instrument.objects.order_by("id")
+    """Return the instruments with their woods."""
+    return Instrument.objects.select_related("key_wood", "action_wood").order_by("id")

@@ -142,6 +142,16 @@ FILES = {
         tax_category = "goods"
         provenance = "estimate"
     """,
+    "species.toml": """
+        [[species]]
+        code = "balsa"
+        name = "Balsa"
+        radial_coefficient = 0.001
+        tangential_coefficient = 0.002
+        radial_shrinkage_percent = 3
+        tangential_shrinkage_percent = 6
+        provenance = "estimate"
+    """,
     "pin_shares.toml": """
         [[pin_share]]
         code = "pin-share-20"

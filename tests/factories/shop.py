@@ -95,6 +95,16 @@ class CatalogueRowFactory(RowFactory):
     name = factory.LazyAttribute(lambda row: f"The {row.code}")
 
 
+class WoodSpeciesFactory(CatalogueRowFactory):
+    class Meta:
+        model = models.WoodSpecies
+
+    radial_coefficient = Decimal("0.00190")
+    tangential_coefficient = Decimal("0.00431")
+    radial_shrinkage_percent = Decimal("5.5")
+    tangential_shrinkage_percent = Decimal("11.9")
+
+
 class TaxCategoryFactory(CatalogueRowFactory):
     class Meta:
         model = models.TaxCategory

@@ -179,6 +179,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "set-up": diagnostics.SetUpFactory,
     "shop-profile": ShopProfile.objects.get,
     "site": shop.SiteFactory,
+    "species": shop.WoodSpeciesFactory,
     "supplier": shop.SupplierFactory,
     "tax-category": shop.TaxCategoryFactory,
     "tax-rate": shop.TaxRateFactory,

@@ -78,6 +78,8 @@ ACCESS = {
     "shop-profile": READ | {"PATCH": OWNER},
     "site-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "site-list": READ | {"POST": OFFICE},
+    "species-detail": READ,
+    "species-list": READ,
     "supplier-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "supplier-list": READ | {"POST": OFFICE},
     "tax-category-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},

@@ -162,6 +162,8 @@ def test_an_instrument_is_added_read_and_changed_by_a_technician(technician):
         "lowest_midi": 21,
         "highest_midi": 105,
         "key_covering": "celluloid",
+        "key_wood": None,
+        "action_wood": None,
         "notes": "",
     }
     made = technician.post("instruments", body)
