@@ -6,6 +6,7 @@ from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.invoices import InvoiceViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
+from billing.api.remedy_minutes import RemedyMinutesViewSet
 from billing.api.reorder import ReorderReportViewSet
 from shop.http.routers import ShopRouter
 
@@ -16,6 +17,11 @@ router.register("invoices", InvoiceViewSet, "invoice")
 router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("quotes", QuoteViewSet, "quote")
 
+remedy_minutes = RemedyMinutesViewSet.as_view({"get": "remedy_minutes"})
 reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})
 
-urlpatterns = [*router.urls, re_path("^reorder-report/?$", reorder_report, name="reorder-report")]
+urlpatterns = [
+    *router.urls,
+    re_path("^remedy-minutes/?$", remedy_minutes, name="remedy-minutes"),
+    re_path("^reorder-report/?$", reorder_report, name="reorder-report"),
+]

@@ -15,6 +15,7 @@ from diagnostics.api.check_results import CheckResultViewSet, ExaminationCheckRe
 from diagnostics.api.examinations import ExaminationViewSet
 from diagnostics.api.findings import ExaminationFindingViewSet, FindingViewSet
 from diagnostics.api.history import InstrumentHistoryViewSet
+from diagnostics.api.kits import ExaminationWorkViewSet
 from diagnostics.api.readings import ReadingViewSet
 from shop.http.routers import ShopRouter
 
@@ -32,6 +33,7 @@ router.register(
 )
 router.register(f"{OF_EXAMINATION}/findings", ExaminationFindingViewSet, "examination-finding")
 router.register("examinations", ExaminationViewSet, "examination")
+router.register("examinations", ExaminationWorkViewSet, "examination-work")
 router.register("faults", FaultViewSet, "fault")
 router.register("findings", FindingViewSet, "finding")
 router.register("instruments", InstrumentHistoryViewSet, "instrument")

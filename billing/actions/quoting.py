@@ -14,11 +14,12 @@ from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, Qu
 from billing.queries.price_book import price_book_on
 from billing.rules.pricing import PriceBook, PricedLine, net_when, priced_lines
 from billing.rules.totals import TaxTotal, totals
-from diagnostics.models import Examination, Finding, PinShare
+from diagnostics.models import Examination, Finding
+from diagnostics.queries.pin_kits import PinKit, kit_for
 from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
 from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
-from diagnostics.rules.pins import pin_kit
+from diagnostics.rules.pins import Scheme
 from shop.actions.bags import Packed, bag_pack, bag_parts
 from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.actions.stock import Posted, holdings_lock
@@ -58,9 +59,10 @@ def quote_make(
     replaced = _replaceable(earlier, terms)
     profile = ShopProfile.objects.get()
     pins = pins_stocked(profile.pin_size_scheme)
-    work = work_of(examination, pins)
+    work = work_of(examination, pins, own_minutes=profile.quotes_by_bench_work)
     _refuse_unready(work, terms)
-    kit = _kit(work.uses, pins)
+    pin_kit = _pin_kit(work, pins, examination, profile)
+    kit = pin_kit.by_part if pin_kit else {}
     wanted = _bag_contents(work.uses, kit)
     book = price_book_on(
         day=made_on,
@@ -76,7 +78,7 @@ def quote_make(
         made_by=made_by,
         valid_until=made_on + timedelta(days=profile.quote_validity_days),
         from_place=terms.from_place,
-        diagnosis=diagnosis_of(examination, work),
+        diagnosis=diagnosis_of(examination, work, pin_kit),
     )
     bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
     packed = _bagged(quote, bag_name, wanted, replaced, require_stock=terms.require_stock)
@@ -118,21 +120,26 @@ def _undecided_error(finding: Finding) -> FieldError:
     return FieldError(f"/findings/{finding.pk}/remedy", "remedy-undecided", detail)
 
 
-def _kit(uses: list[RemedyUse], pins: dict[int, Part]) -> dict[int, int]:
-    """Return how many pins of each stocked size to take for centres of unknown size, by part."""
-    centres = sum(use.pins_of_unknown_size for use in uses)
-    if not centres:
-        return {}
-    by_label = {pin.size_label: part_id for part_id, pin in pins.items()}
-    shares = dict(PinShare.objects.order_by("size_label").values_list("size_label", "share"))
-    kit = pin_kit(centres, {label: share for label, share in shares.items() if label in by_label})
-    if not kit:
+def _pin_kit(
+    work: Work, pins: dict[int, Part], examination: Examination, profile: ShopProfile
+) -> PinKit | None:
+    """Return the pins to take for centres of unknown size, None when there are no such."""
+    if not work.centres_of_unknown_size:
+        return None
+    pin_kit = kit_for(
+        work.centres_of_unknown_size,
+        action=examination.instrument.action,
+        pins=pins,
+        scheme=Scheme(profile.pin_size_scheme),
+        confidence=profile.kit_confidence,
+    )
+    if not pin_kit.by_part:
         raise Refused(
             "no-pins-kept",
             "The shop keeps no centre pins of the sizes most met; add them, or measure the pins"
             " found and record pin_diameter_um.",
         )
-    return {by_label[label]: count for label, count in kit.items()}
+    return pin_kit
 
 
 def _bag_contents(uses: list[RemedyUse], kit: Mapping[int, int]) -> dict[int, Decimal]:

@@ -35,3 +35,21 @@ def code_field() -> OptionalTextField:
 def comment_field() -> OptionalTextField:
     """Return the field of a comment."""
     return OptionalTextField(max_length=2000, multiline=True)
+
+
+class ChanceField(serializers.FloatField):
+    """A probability from 0 to 1, to four decimals."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(min_value=0, max_value=1, read_only=True, **options)
+
+    def to_representation(self, value: Any) -> Any:
+        """Return the number, rounded."""
+        return super().to_representation(round(value, 4))
+
+
+class FormulaOutput(serializers.Serializer[Any]):
+    """By what a number was found, and where that is published."""
+
+    name = serializers.CharField()
+    source = serializers.CharField()  # type: ignore[assignment]

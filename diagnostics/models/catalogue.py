@@ -214,4 +214,10 @@ class PinShare(CatalogueRow):
                 violation_error_code="share-absurd",
                 violation_error_message="A share lies above 0 and is at most 1.",
             ),
+            models.CheckConstraint(
+                name="diagnostics_pinshare_size_in_halves",
+                condition=Q(size_label__regex=r"^\d{1,2}(\.5)?$"),
+                violation_error_code="pin-size-unknown",
+                violation_error_message="A size is a number in halves, such as 20 or 20.5.",
+            ),
         ]

@@ -4,19 +4,54 @@ from typing import Any
 
 from diagnostics.models import Examination, Finding
 from diagnostics.queries.instruments import compass_of
-from diagnostics.queries.work import Work, remedy_of
+from diagnostics.queries.pin_kits import PinKit
+from diagnostics.queries.work import Work, minutes_of, remedy_of
+from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT
+from diagnostics.rules.estimate import RemedyUse
 from diagnostics.rules.keyboard import Compass
 from diagnostics.rules.note_names import note_name
+from shop.rules.quantities import plain
 
 
-def diagnosis_of(examination: Examination, work: Work) -> dict[str, Any]:
-    """Return the complaint and the findings in plain values, fit to be kept as JSON."""
+def diagnosis_of(
+    examination: Examination, work: Work, pin_kit: PinKit | None = None
+) -> dict[str, Any]:
+    """Return the complaint and the findings in plain values, fit to be kept as JSON.
+
+    Also on what pins and minutes rest: `pin_kit` is null without centres of unknown size, and
+    `minutes_moved` empty while the catalogue's minutes stand as they are.
+    """
     compass = compass_of(examination.instrument)
     return {
         "complaint": examination.complaint,
         "examined_at": examination.examined_at.isoformat(),
         "findings": [_finding(finding, compass) for finding in work.decided],
         "undecided": [_finding(finding, compass) for finding in work.undecided],
+        "pin_kit": pin_kit and _pin_kit(pin_kit),
+        "minutes_moved": [_moved(work, use) for use in work.uses if use.remedy_id in work.bench],
+    }
+
+
+def _pin_kit(kit: PinKit) -> dict[str, Any]:
+    return {
+        "centres": kit.centres,
+        "confidence": plain(kit.confidence),
+        "coverage": round(kit.coverage_stocked, 4),
+        "fitted_before": sum(row.fitted for row in kit.sizes),
+        "not_stocked": [size.label for size in kit.not_stocked],
+    }
+
+
+def _moved(work: Work, use: RemedyUse) -> dict[str, Any]:
+    """Return a remedy's minutes of one time, and the shop's own that moved them."""
+    bench, catalogue = work.bench[use.remedy_id], minutes_of(work.remedies[use.remedy_id])
+    return {
+        "remedy": use.name,
+        "minutes_likely": str(use.minutes.likely),
+        "catalogue_minutes_likely": str(catalogue.likely),
+        "catalogue_weight": CATALOGUE_WEIGHT,
+        "own_times": bench.times,
+        "own_minutes_mean": str(round(bench.mean, 1)),
     }
 
 

@@ -1,8 +1,8 @@
 """What an examination's findings ask to be done."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from diagnostics.models import (
@@ -13,22 +13,36 @@ from diagnostics.models import (
     Remedy,
     RemedyPart,
 )
+from diagnostics.models import SetUp as SetUpRow
+from diagnostics.queries.bench_minutes import bench_minutes_of
+from diagnostics.rules.bench_minutes import BenchMinutes, moved_minutes
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
-from diagnostics.rules.pins import pin_for_worn
-from shop.models import Part, PartCategory, SizeScheme
-
-# Source: one half size is 0.001 in by the inch scheme (published on a technicians' forum, 2024) and
-# 0.025 mm by the metric scheme (from memory).
-HALF_SIZE_UM = {SizeScheme.INCH: Decimal("25.4"), SizeScheme.METRIC: Decimal(25)}
+from diagnostics.rules.pins import Scheme, pin_for_worn
+from shop.models import Part, PartCategory
 
 
 @dataclass(frozen=True)
 class Work:
-    """The remedies an examination asks for, and the findings that no remedy is known for yet."""
+    """The remedies an examination asks for, and the findings that no remedy is known for yet.
+
+    `bench` are the shop's own minutes that moved those of the remedies, by remedy.
+    """
 
     uses: list[RemedyUse]
     decided: list[Finding]
     undecided: list[Finding]
+    bench: Mapping[int, BenchMinutes] = field(default_factory=dict)
+
+    @property
+    def remedies(self) -> dict[int, Remedy]:
+        """The remedies by their keys."""
+        remedies = filter(None, map(remedy_of, self.decided))
+        return {remedy.pk: remedy for remedy in remedies}
+
+    @property
+    def centres_of_unknown_size(self) -> int:
+        """How many centres take a pin whose size shows at the bench."""
+        return sum(use.pins_of_unknown_size for use in self.uses)
 
 
 def findings_of(examination: Examination) -> list[Finding]:
@@ -44,17 +58,23 @@ def remedy_of(finding: Finding) -> Remedy | None:
     return finding.remedy or (finding.cause.remedy if finding.cause else None)
 
 
+def minutes_of(row: Remedy | SetUpRow) -> Minutes:
+    """Return the catalogue's minutes of a remedy done once, or of a set-up."""
+    return Minutes(row.minutes_low, row.minutes_likely, row.minutes_high)
+
+
 def pins_stocked(scheme: str) -> dict[int, Part]:
     """Return the active centre pins of a size scheme, by part, thinnest first."""
     pins = Part.objects.filter(category=PartCategory.CENTRE_PIN, size_scheme=scheme, is_active=True)
     return {pin.pk: pin for pin in pins.order_by("diameter_um")}
 
 
-def work_of(examination: Examination, pins: dict[int, Part]) -> Work:
+def work_of(examination: Examination, pins: dict[int, Part], *, own_minutes: bool = False) -> Work:
     """Return the work that the findings ask for, one use for each remedy, in the remedies' order.
 
     A note that several findings give the same remedy is worked on once. A finding on the whole
-    instrument stands for every note of the compass. `pins` are the centre pins stocked.
+    instrument stands for every note of the compass. `pins` are the centre pins stocked. With
+    `own_minutes` the shop's bench work moves the catalogue's minutes.
     """
     findings = findings_of(examination)
     by_remedy: dict[Remedy, list[Finding]] = defaultdict(list)
@@ -67,12 +87,16 @@ def work_of(examination: Examination, pins: dict[int, Part]) -> Work:
             decided.append(finding)
             by_remedy[remedy].append(finding)
     needs = _needs_of(by_remedy)
+    bench = bench_minutes_of(by_remedy) if own_minutes else {}
     compass = examination.instrument.highest_midi - examination.instrument.lowest_midi + 1
     uses = [
-        _use(remedy, by_remedy[remedy], compass, needs[remedy.pk], pins)
+        replace(
+            _use(remedy, by_remedy[remedy], compass, needs[remedy.pk], pins),
+            minutes=moved_minutes(minutes_of(remedy), bench.get(remedy.pk)),
+        )
         for remedy in sorted(by_remedy, key=lambda remedy: (remedy.set_up.depth, remedy.code))
     ]
-    return Work(uses=uses, decided=decided, undecided=undecided)
+    return Work(uses=uses, decided=decided, undecided=undecided, bench=bench)
 
 
 def _needs_of(remedies: Iterable[Remedy]) -> dict[int, tuple[PartNeed, ...]]:
@@ -101,7 +125,7 @@ def _use(
         set_up=_set_up(remedy),
         times=times,
         note_count=note_count,
-        minutes=Minutes(remedy.minutes_low, remedy.minutes_likely, remedy.minutes_high),
+        minutes=minutes_of(remedy),
         needs=needs,
         pins_of_unknown_size=centres,
         pins=known,
@@ -110,8 +134,7 @@ def _use(
 
 def _set_up(remedy: Remedy) -> SetUp:
     row = remedy.set_up
-    minutes = Minutes(row.minutes_low, row.minutes_likely, row.minutes_high)
-    return SetUp(code=row.code, name=row.name, depth=row.depth, minutes=minutes)
+    return SetUp(code=row.code, name=row.name, depth=row.depth, minutes=minutes_of(row))
 
 
 def _known_pins(
@@ -121,10 +144,10 @@ def _known_pins(
     if not (remedy.takes_pin_kit and pins):
         return ()
     stocked = {part_id: pin.diameter_um or 0 for part_id, pin in pins.items()}
-    half_size = HALF_SIZE_UM[SizeScheme(next(iter(pins.values())).size_scheme)]
+    scheme = Scheme(next(iter(pins.values())).size_scheme)
     wanted: dict[int, Decimal] = defaultdict(Decimal)
     for measured in _measured_pins(findings).values():
-        wanted[pin_for_worn(measured, half_size, stocked)] += remedy.pins_per_note
+        wanted[pin_for_worn(measured, scheme, stocked)] += remedy.pins_per_note
     return tuple(PartNeed(part_id, quantity) for part_id, quantity in sorted(wanted.items()))
 
 

@@ -1,5 +1,7 @@
 """The shop itself: what stands on its documents, and its settings."""
 
+from decimal import Decimal
+
 from django.db.models import QuerySet
 from rest_framework import serializers
 
@@ -36,6 +38,16 @@ class ShopProfileInput(StrictSerializer):
     quote_validity_days = serializers.IntegerField(min_value=1, max_value=YEAR_DAYS)
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
     pin_size_scheme = serializers.ChoiceField(choices=SizeScheme.choices)
+    kit_confidence = serializers.DecimalField(
+        max_digits=4,
+        decimal_places=3,
+        min_value=Decimal("0.5"),
+        max_value=Decimal("0.999"),
+        help_text="The chance with which the pins taken along shall do.",
+    )
+    quotes_by_bench_work = serializers.BooleanField(
+        help_text="Whether the shop's own bench minutes move the catalogue's in quotes."
+    )
     humidity_target_percent = HumidityField()
     humidity_lowest_percent = HumidityField()
     humidity_highest_percent = HumidityField()
@@ -49,8 +61,8 @@ class ShopProfileOutput(RowSerializer):
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
-            *("pin_size_scheme", "humidity_target_percent", "humidity_lowest_percent"),
-            *("humidity_highest_percent",),
+            *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work"),
+            *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
         )
 
 

@@ -43,3 +43,11 @@ class QuantityField(serializers.DecimalField):
     def to_representation(self, value: Any) -> str:
         """Return the quantity as text."""
         return plain(Decimal(value))
+
+
+class TenthsField(QuantityField):
+    """A number such as minutes, written to a tenth."""
+
+    def to_representation(self, value: Any) -> str:
+        """Return the number as text."""
+        return super().to_representation(round(Decimal(value), 1))

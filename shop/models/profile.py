@@ -1,5 +1,6 @@
 """The shop itself: one row."""
 
+from decimal import Decimal
 from typing import ClassVar
 
 import pghistory
@@ -15,7 +16,9 @@ from shop.models.parts import SizeScheme
 class ShopProfile(models.Model):
     """What stands on the shop's documents, and its settings. There is exactly one, with id 1.
 
-    Humidity limits are the shop's own judgement, since published advice differs.
+    Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
+    is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
+    catalogue's minutes in quotes.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -31,6 +34,8 @@ class ShopProfile(models.Model):
     quote_validity_days = models.PositiveSmallIntegerField(default=30)
     payment_days = models.PositiveSmallIntegerField(default=14)
     pin_size_scheme = models.CharField(max_length=10, choices=SizeScheme, default=SizeScheme.INCH)
+    kit_confidence = models.DecimalField(max_digits=4, decimal_places=3, default=Decimal("0.95"))
+    quotes_by_bench_work = models.BooleanField(default=False)
     humidity_target_percent = models.DecimalField(max_digits=4, decimal_places=1, default=42)
     humidity_lowest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=35)
     humidity_highest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=55)
@@ -65,6 +70,12 @@ class ShopProfile(models.Model):
                 condition=Q(pin_size_scheme__in=SizeScheme.values),
                 violation_error_code="pin-scheme-unknown",
                 violation_error_message="Centre pins are stocked by the inch or metric scheme.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_kit_confidence",
+                condition=Q(kit_confidence__range=(Decimal("0.5"), Decimal("0.999"))),
+                violation_error_code="confidence-absurd",
+                violation_error_message="A kit does with a chance of 0.5 to 0.999.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_days_sensible",

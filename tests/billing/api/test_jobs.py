@@ -48,7 +48,7 @@ def test_over_all_places_a_part_sums_to_nothing(technician, workshop, approved):
 @pytest.mark.parametrize(
     "fitted",
     [
-        [{"part": "pin-20", "quantity": "8"}],  # the bag holds 7
+        [{"part": "pin-20", "quantity": "10"}],  # the bag holds 9
         [{"part": "pin-21", "quantity": "5"}, {"part": "pin-20", "quantity": "99"}],
     ],
 )

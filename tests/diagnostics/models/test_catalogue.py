@@ -119,6 +119,14 @@ def test_a_remedy_needs_something_of_a_part(quantity):
         RemedyPartFactory(quantity=Decimal("0.001"))
 
 
+@pytest.mark.parametrize(("wrong", "right"), [("20 1/2", "20.5"), ("20.25", "20"), ("", "9")])
+def test_a_share_is_of_a_size_in_halves(wrong, right):
+    with refused("diagnostics_pinshare_size_in_halves"):
+        PinShareFactory(size_label=wrong)
+    with accepted():
+        PinShareFactory(size_label=right)
+
+
 @pytest.mark.parametrize(("wrong", "right"), [(0, Decimal("0.0001")), (Decimal("1.0001"), 1)])
 def test_a_share_lies_above_nothing_and_within_one(wrong, right):
     with refused("diagnostics_pinshare_within_one"):

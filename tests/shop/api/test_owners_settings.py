@@ -86,7 +86,8 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
     assert set(before) == {
         *("name", "street", "city", "postcode", "country", "email", "phone"),
         *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
-        *("pin_size_scheme", "humidity_target_percent", "humidity_lowest_percent"),
+        *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work"),
+        *("humidity_target_percent", "humidity_lowest_percent"),
         "humidity_highest_percent",
     }
     after = owner.change("shop-profile", {"name": "Reedham Pianos", "pin_size_scheme": "metric"})
@@ -104,6 +105,8 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         ({"humidity_lowest_percent": "60"}, 409, "humidity-limits-disordered"),
         ({"humidity_lowest_percent": "101"}, 400, "invalid-input"),
         ({"quote_validity_days": 0}, 400, "invalid-input"),
+        ({"kit_confidence": "0.4"}, 400, "invalid-input"),
+        ({"kit_confidence": "1"}, 400, "invalid-input"),
         ({"id": 2}, 400, "invalid-input"),
     ],
 )

@@ -57,6 +57,16 @@ def test_the_shop_is_changed_and_never_removed():
             {"pin_size_scheme": "metric"},
         ),
         (
+            "shop_shopprofile_kit_confidence",
+            {"kit_confidence": Decimal("0.499")},
+            {"kit_confidence": Decimal("0.5")},
+        ),
+        (
+            "shop_shopprofile_kit_confidence",
+            {"kit_confidence": 1},
+            {"kit_confidence": Decimal("0.999")},
+        ),
+        (
             "shop_shopprofile_days_sensible",
             {"quote_validity_days": 0},
             {"quote_validity_days": 1},
