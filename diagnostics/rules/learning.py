@@ -1,0 +1,55 @@
+"""How the shop's own cases move the catalogue's estimates, and how far."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import fsum
+
+from diagnostics.rules.formulas import Formula
+
+# How many cases each of the catalogue's estimates is worth: the shop's own count as much as they do
+# once there are as many. Estimates themselves.
+CASES_BEHIND_WEIGHTS = 50.0
+CASES_BEHIND_SHARE = 10.0
+
+FORMULAS = (
+    Formula(
+        "beta and Dirichlet distributions moved by counts, and their means",
+        "Gelman et al., Bayesian Data Analysis, 3rd edition (2013), 2.4 and 3.4",
+    ),
+)
+
+
+@dataclass(frozen=True)
+class Count:
+    """How many of the shop's own cases showed something, out of how many that were looked at."""
+
+    shown: int = 0
+    cases: int = 0
+
+
+NOTHING_COUNTED = Count()
+
+
+def share_learnt(estimate: float, counted: Count, weight: float = CASES_BEHIND_SHARE) -> float:
+    """Return a share, moved from its estimate by what was counted.
+
+    Source: the mean of a beta distribution that the estimate begins with `weight` cases.
+    """
+    return (weight * estimate + counted.shown) / (weight + counted.cases)
+
+
+def weights_learnt(
+    estimates: Mapping[str, float],
+    cases: Mapping[str, int],
+    weight: float = CASES_BEHIND_WEIGHTS,
+) -> dict[str, float]:
+    """Return the shares of causes, adding to one, moved from their weights by the cases of each.
+
+    Source: the mean of a Dirichlet distribution that the estimates begin with `weight` cases.
+    """
+    total = fsum(estimates.values())
+    counted = sum(cases.get(code, 0) for code in estimates)
+    return {
+        code: (weight * estimate / total + cases.get(code, 0)) / (weight + counted)
+        for code, estimate in estimates.items()
+    }
