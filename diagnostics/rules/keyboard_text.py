@@ -5,11 +5,12 @@ two naturals, so that marks side by side are keys side by side.
 """
 
 import textwrap
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count, pairwise
 
 from diagnostics.rules.keyboard import SEMITONES_PER_OCTAVE, Compass, is_natural, is_sharp
+from diagnostics.rules.keyboard_words import Faults, compass_words, counted, printable
 from diagnostics.rules.note_names import note_name, notes_text
 
 NARROWEST = 40
@@ -26,7 +27,6 @@ BOLD = "1"
 COLOURS = ("1;31", "1;34", "1;35", "1;32", "1;36")
 
 Findings = Mapping[int, Sequence[str]]
-Faults = Mapping[str, tuple[str, str]]
 
 
 def keyboard_text(
@@ -47,7 +47,7 @@ def keyboard_text(
 
     Raises:
         ValueError: the width is under 40, a note is not on the keyboard, a fault is not in
-            `faults`, or faults found share a letter or have a mark that is not a letter.
+            `faults`, or faults found share a letter or have a mark that is not a letter or digit.
     """
     if width < NARROWEST:
         raise ValueError(f"A keyboard takes at least {NARROWEST} columns, not {width}.")
@@ -77,8 +77,10 @@ def _refuse_unknown(compass: Compass, findings: Findings, faults: Faults) -> Non
 
 def _refuse_unclear(letters: Sequence[str]) -> None:
     for letter in letters:
-        if not (len(letter) == 1 and letter.isascii() and letter.isalpha()):
-            raise ValueError(f"A fault is marked by one letter from A to Z, not {letter!r}.")
+        # Of other alphabets every sign will do, as the catalogue has it.
+        is_letter = len(letter) == 1 and (letter.isalnum() or not letter.isascii())
+        if not (is_letter and letter.isprintable()):
+            raise ValueError(f"A fault is marked by one letter or digit, not {letter!r}.")
     if len(set(letters)) < len(letters):
         raise ValueError(f"Each fault has a letter of its own, unlike these: {letters}.")
 
@@ -94,9 +96,8 @@ class _Chart:
     in_colour: bool
 
     def heading(self, title: str) -> list[str]:
-        notes = self.compass.notes
-        ends = f"{note_name(notes[0], self.compass)} to {note_name(notes[-1], self.compass)}"
-        texts = f"{_printable(title)}, {len(notes)} keys {ends}", f"Marked: {_counted(self.marked)}"
+        keys = compass_words(self.compass)
+        texts = f"{printable(title)}, {keys}", f"Marked: {counted(self.marked)}"
         return [line for text in texts for line in textwrap.wrap(text, self.width)]
 
     def drawn(self, part: range) -> list[str]:
@@ -133,17 +134,17 @@ class _Chart:
         if not self.faults:
             return []
         several = {midi: codes for midi, codes in self.marked.items() if len(codes) > 1}
-        names = {letter: _printable(name) for letter, name in self.faults.values()}
+        names = {letter: printable(name) for letter, name in self.faults.values()}
         longest = max(map(len, [*names.values(), SEVERAL_NAME]))
-        counted = [
+        entries = [
             (letter, names[letter], [midi for midi, codes in self.marked.items() if code in codes])
             for code, (letter, _) in self.faults.items()
         ]
         if several:
-            counted.append((SEVERAL, SEVERAL_NAME, list(several)))
+            entries.append((SEVERAL, SEVERAL_NAME, list(several)))
         rows = [""]
-        for mark, name, notes in counted:
-            text = f"{name:<{longest}}  {_counted(notes)}"
+        for mark, name, notes in entries:
+            text = f"{name:<{longest}}  {counted(notes)}"
             rows += self.entry(self.painted(mark), text)
         for combination in dict.fromkeys(several.values()):
             letters = "+".join(self.faults[code][0] for code in combination)
@@ -207,15 +208,3 @@ def _names(part: range, compass: Compass) -> str:
         if end <= length and not row[max(column - 1, 0) : end + 1].strip():
             row = f"{row[:column]}{name}{row[end:]}"
     return row.rstrip()
-
-
-def _counted(notes: Iterable[int]) -> str:
-    kinds = [is_natural(midi) for midi in notes]
-    counts = {"note": len(kinds), "natural": sum(kinds), "sharp": len(kinds) - sum(kinds)}
-    total, naturals, sharps = (f"{n} {kind}{'' if n == 1 else 's'}" for kind, n in counts.items())
-    return f"{total} ({naturals}, {sharps})"
-
-
-def _printable(text: str) -> str:
-    """Return the text without what would steer the terminal it is printed on."""
-    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
