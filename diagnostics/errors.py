@@ -18,6 +18,13 @@ PROBLEMS = (
         " leave the row out; the errors name each row. Nothing was stored.",
     ),
     ProblemKind(
+        "nothing-to-compare",
+        409,
+        "Nothing to compare",
+        "The examination follows up no other. Say in its `follows` which earlier examination of the"
+        " same instrument it is to be compared with.",
+    ),
+    ProblemKind(
         "not-in-bag",
         409,
         "Not in the bag",

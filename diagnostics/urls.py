@@ -1,5 +1,7 @@
 """Routes of the diagnostics app, under /api/v1/."""
 
+from django.urls import re_path
+
 from diagnostics.api.bench_work import BenchWorkViewSet
 from diagnostics.api.catalogue import (
     CauseViewSet,
@@ -12,9 +14,11 @@ from diagnostics.api.catalogue import (
     ToolViewSet,
 )
 from diagnostics.api.check_results import CheckResultViewSet, ExaminationCheckResultViewSet
+from diagnostics.api.comparisons import CureReportViewSet, ExaminationComparisonViewSet
 from diagnostics.api.examinations import ExaminationViewSet
 from diagnostics.api.findings import ExaminationFindingViewSet, FindingViewSet
 from diagnostics.api.history import InstrumentHistoryViewSet
+from diagnostics.api.keyboards import ExaminationKeyboardViewSet, InstrumentKeyboardViewSet
 from diagnostics.api.kits import ExaminationWorkViewSet
 from diagnostics.api.readings import ReadingViewSet
 from shop.http.routers import ShopRouter
@@ -34,12 +38,17 @@ router.register(
 router.register(f"{OF_EXAMINATION}/findings", ExaminationFindingViewSet, "examination-finding")
 router.register("examinations", ExaminationViewSet, "examination")
 router.register("examinations", ExaminationWorkViewSet, "examination-work")
+router.register("examinations", ExaminationComparisonViewSet, "examination-comparison")
+router.register("examinations", ExaminationKeyboardViewSet, "examination-keyboard")
 router.register("faults", FaultViewSet, "fault")
 router.register("findings", FindingViewSet, "finding")
 router.register("instruments", InstrumentHistoryViewSet, "instrument")
+router.register("instruments", InstrumentKeyboardViewSet, "instrument-keyboard")
 router.register("readings", ReadingViewSet, "reading")
 router.register("remedies", RemedyViewSet, "remedy")
 router.register("set-ups", SetUpViewSet, "set-up")
 router.register("tools", ToolViewSet, "tool")
 
-urlpatterns = router.urls
+cure_report = CureReportViewSet.as_view({"get": "cure_report"})
+
+urlpatterns = [*router.urls, re_path("^cure-report/?$", cure_report, name="cure-report")]

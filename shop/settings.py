@@ -183,6 +183,7 @@ SPECTACULAR_SETTINGS = {
         "OwnPlaceKind": "shop.api.places.OWN_KINDS",
         "PlaceKind": "shop.models.PlaceKind",
         "QuoteStatus": "billing.models.QuoteStatus",
+        "SeverityEnum": "diagnostics.models.Severity",
         "SizeScheme": "shop.models.SizeScheme",
         "VisitStatus": "shop.models.VisitStatus",
     },

@@ -11,6 +11,7 @@ from diagnostics.actions.drafts import DraftReader, refuse_future
 from diagnostics.models import Examination
 from shop.actions.records import record_change, record_create
 from shop.errors import FieldError, InvalidInput, Refused
+from shop.models import Instrument
 
 
 @transaction.atomic
@@ -19,10 +20,11 @@ def examination_create(*, values: Mapping[str, Any], naming: str, now: datetime)
 
     Raises:
         InvalidInput: `invalid-input`: it is still to come, names notes that the instrument does not
-            have, or a visit to another site.
+            have, a visit to another site, or follows what is not an earlier examination of it.
     """
     stored = dict(values)
     _read(stored, values["instrument"], naming, now)
+    _refuse_not_earlier(stored.get("follows"), values["instrument"], values["examined_at"])
     return record_create(model=Examination, values=stored)
 
 
@@ -37,6 +39,9 @@ def examination_change(
     """
     stored = dict(changes)
     _read(stored, examination.instrument, naming, now)
+    if "follows" in stored:
+        examined_at = stored.get("examined_at", examination.examined_at)
+        _refuse_not_earlier(stored["follows"], examination.instrument, examined_at)
     return record_change(record=examination, changes=stored)
 
 
@@ -45,13 +50,25 @@ def examination_delete(*, examination: Examination) -> None:
     """Delete an examination with its findings and check results.
 
     Raises:
-        Refused: `in-use`, when it was quoted or worked on.
+        Refused: `in-use`, when it was quoted, worked on or followed up.
     """
     try:
         examination.delete()
     except ProtectedError as error:
-        detail = "A quote or bench work rests on this examination; it stays as it is."
+        detail = "A quote or bench work rests on this examination, or another follows it; it stays."
         raise Refused("in-use", detail) from error
+
+
+def _refuse_not_earlier(
+    followed: Examination | None, instrument: Instrument, examined_at: datetime
+) -> None:
+    """Go on only when what is followed is an earlier examination of the same instrument."""
+    if followed is None:
+        return
+    if followed.instrument_id != instrument.pk or followed.examined_at >= examined_at:
+        detail = "A follow-up is of an earlier examination of the same instrument; this is none."
+        error = FieldError("/follows", "follows-not-earlier", detail)
+        raise InvalidInput("invalid-input", detail, (error,))
 
 
 def _read(values: dict[str, Any], instrument: Any, naming: str, now: datetime) -> None:

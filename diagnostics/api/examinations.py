@@ -37,6 +37,15 @@ class ExaminationChangeInput(StrictSerializer):
     notes_examined = NoteField(help_text="The notes tried; empty stands for all of them.")
     naming = naming_field()
     comment = comment_field()
+    follows = RowField(
+        queryset=Examination.objects.all(),
+        required=False,
+        allow_null=True,
+        help_text="The earlier examination of the same instrument that this one follows up.",
+    )
+    room_was_treated = serializers.BooleanField(
+        default=False, help_text="Whether the room was treated between the two."
+    )
 
 
 class ExaminationCreateInput(ExaminationChangeInput):
@@ -73,6 +82,7 @@ class ExaminationOutput(RowSerializer):
         fields = (
             *("id", "instrument", "client", "visit", "technician", "examined_at", "complaint"),
             *("notes_examined", "notes_examined_midi", "keys_examined", "comment"),
+            *("follows", "room_was_treated"),
             *("findings_count", "check_results_count", "findings_url", "check_results_url"),
         )
 
@@ -87,9 +97,10 @@ class ExaminationOutput(RowSerializer):
 
 
 class ExaminationFilter(django_filters.FilterSet):  # type: ignore[misc]
-    """By instrument, client, technician and time."""
+    """By instrument, client, technician, time, and what it follows up."""
 
     instrument = IdFilter()
+    follows = IdFilter()
     client = IdFilter(field_name="instrument__site__client")
     technician = IdFilter()
     examined_at = InstantRangeFilter()

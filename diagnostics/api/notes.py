@@ -82,6 +82,19 @@ def _has_key(row: Any) -> bool:
     return row.note_midi is not None and _compass(row).contains(row.note_midi)
 
 
+def note_values(midi: int | None, compass: Compass) -> dict[str, Any]:
+    """Return the fields of a note in every naming; all None for the whole instrument."""
+    if midi is None:
+        return dict.fromkeys(NOTE_FIELDS)
+    has_key = compass.contains(midi)
+    return {
+        "note_midi": midi,
+        "key_number": compass.key_number(midi) if has_key else None,
+        "note": note_name(midi, EVERY_NOTE),
+        "key_name": note_name(midi, compass, Naming.KEY_NUMBER) if has_key else None,
+    }
+
+
 def notes_asked(text: str, compass: Compass, naming: str) -> tuple[int, ...]:
     """Return the notes that the parameter `note` names.
 

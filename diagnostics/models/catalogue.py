@@ -55,6 +55,17 @@ class Fault(ActionRow):
     letter = models.CharField(max_length=1, unique=True)
     description = models.TextField(blank=True)
 
+    class Meta(ActionRow.Meta):
+        constraints: ClassVar = [
+            *ActionRow.Meta.constraints,
+            models.CheckConstraint(
+                name="diagnostics_fault_letter_drawable",
+                condition=Q(letter__regex=r"^[^[:punct:][:space:][:cntrl:]]$"),
+                violation_error_code="letter-not-drawable",
+                violation_error_message="A fault is marked by one letter or digit.",
+            ),
+        ]
+
 
 class SetUp(ActionRow):
     """Getting at the work: charged once, however much is done behind it.

@@ -11,11 +11,18 @@ from django.db.models import Q
 from shop.models import Instrument, Visit
 from shop.models.guards import Guard
 
+# `{followed}` and `{follow_up}` are the two rows.
+NOT_A_FOLLOW_UP = """
+    {followed}.instrument_id <> {follow_up}.instrument_id
+    OR {followed}.examined_at >= {follow_up}.examined_at
+"""
+
 
 class Examination(models.Model):
     """One looking-over of an instrument.
 
-    `notes_examined` are the MIDI numbers actually tried; empty means the whole compass.
+    `notes_examined` are the MIDI numbers actually tried; empty means the whole compass. A
+    re-examination `follows` an earlier one, and says whether the room was treated in between.
     """
 
     instrument = models.ForeignKey(
@@ -31,9 +38,19 @@ class Examination(models.Model):
     complaint = models.TextField(blank=True)
     notes_examined = ArrayField(models.PositiveSmallIntegerField(), default=list, blank=True)
     comment = models.TextField(blank=True)
+    follows = models.ForeignKey(
+        "self", on_delete=models.PROTECT, related_name="follow_ups", null=True, blank=True
+    )
+    room_was_treated = models.BooleanField(default=False)
 
     class Meta:
         constraints: ClassVar = [
+            models.CheckConstraint(
+                name="diagnostics_examination_treated_since",
+                condition=Q(room_was_treated=False) | Q(follows__isnull=False),
+                violation_error_code="follows-none",
+                violation_error_message="Only a follow-up says that the room was treated since.",
+            ),
             models.CheckConstraint(
                 name="diagnostics_examination_notes_midi",
                 condition=Q(notes_examined__len__lte=128),
@@ -57,6 +74,32 @@ class Examination(models.Model):
                     "OLD.instrument_id <> NEW.instrument_id AND EXISTS"
                     " (SELECT FROM diagnostics_finding WHERE examination_id = NEW.id)"
                 ),
+            ),
+            Guard(
+                name="diagnostics_examination_follows_earlier",
+                code="follows-not-earlier",
+                message="A follow-up is of an earlier examination of the same instrument.",
+                operation=pgtrigger.Insert
+                | pgtrigger.UpdateOf("follows_id", "instrument_id", "examined_at"),
+                declare=[("followed", "diagnostics_examination")],
+                # Locked, so that it cannot move in time while its follow-up is written.
+                before_check="""
+                    SELECT * INTO followed FROM diagnostics_examination
+                    WHERE id = NEW.follows_id FOR SHARE;
+                """,
+                refuse_when="NEW.follows_id = NEW.id OR"
+                + NOT_A_FOLLOW_UP.format(followed="followed", follow_up="NEW"),
+            ),
+            Guard(
+                name="diagnostics_examination_followed_later",
+                code="follows-not-earlier",
+                message="Another examination follows this one up; it stays before that.",
+                operation=pgtrigger.UpdateOf("instrument_id", "examined_at"),
+                refuse_when=f"""EXISTS (
+                    SELECT FROM diagnostics_examination AS follow_up
+                    WHERE follow_up.follows_id = NEW.id
+                      AND ({NOT_A_FOLLOW_UP.format(followed="NEW", follow_up="follow_up")}))
+                """,
             ),
         ]
 

@@ -7,3 +7,8 @@ from shop.models import Instrument
 def compass_of(instrument: Instrument) -> Compass:
     """Return the notes that the instrument has."""
     return Compass(instrument.lowest_midi, instrument.highest_midi)
+
+
+def name_of(instrument: Instrument) -> str:
+    """Return maker, model, serial number and kind of action, for a heading."""
+    return f"{instrument}, {instrument.get_action_display().lower()}"

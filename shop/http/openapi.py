@@ -6,6 +6,7 @@ from typing import Any, Final
 from django.conf import settings
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from drf_spectacular.openapi import AutoSchema
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 
 from shop.http.csv_parsers import StrictCSVParser
@@ -61,6 +62,8 @@ class ShopSchema(AutoSchema):
             return super().get_response_serializers()
         if self.method == "DELETE" or view.gives_status == 204:
             return {204: None}
+        if view.draws:
+            return {200: OpenApiTypes.STR, 304: UNCHANGED}
         given = view.output_class()
         if view.pages:
             return {200: given(many=True)}

@@ -7,6 +7,7 @@ from rest_framework.decorators import action
 
 from shop.http.csv_parsers import StrictCSVParser
 from shop.http.parsers import StrictJSONParser
+from shop.http.pictures import PictureQuery, SVGRenderer, TextRenderer
 from shop.http.renderers import CSVRenderer, PlainJSONRenderer
 from shop.http.views import Serializer
 
@@ -58,6 +59,17 @@ def report(
     options = {"filterset_class": None, **options, "gives": gives, "query": query}
     options |= {"gives_list": gives_list, "takes": None}
     return _under_noun("get", path, options, of_one=of_one)
+
+
+def picture(*, path: str | None = None) -> Callable[[Method], Any]:
+    """Return a decorator that makes a method of a `Drawn` view answer GET <noun>/{id}/<name>.
+
+    The answer is a picture, or text for a terminal when the caller prefers that.
+    """
+    options: dict[str, Any] = {"draws": True, "query": PictureQuery, "filterset_class": None}
+    options |= {"renderer_classes": [SVGRenderer, TextRenderer]}
+    options |= {"takes": None, "gives": None, "gives_list": False}
+    return _under_noun("get", path, options, of_one=True)
 
 
 def _under_noun(

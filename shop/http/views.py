@@ -69,7 +69,8 @@ class ShopViewSet(GenericViewSet[Any]):
     `model` is the table of its rows, `roles` who may do what, `output` the serializer of a row.
     `takes` and `gives` are the serializers of the present verb or report, `query` that of its
     parameters; `takes_list` lets a list (or a sheet) be sent, `gives_list` pages what it answers.
-    An answer that holds a secret is not kept to be given again: `keeps_answer` is false.
+    An answer that holds a secret is not kept to be given again: `keeps_answer` is false. What
+    `draws` answers with a picture (see `shop.http.pictures`).
     """
 
     model: type[Model]
@@ -84,6 +85,7 @@ class ShopViewSet(GenericViewSet[Any]):
     gives_list = False
     gives_status = 200
     keeps_answer = True
+    draws = False
     body_limit_bytes = BODY_LIMIT_BYTES
 
     content_negotiation_class = QualityNegotiation

@@ -9,6 +9,12 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
+PICTURE = "fixtures/demo/keyboard.svg"
+
+
+def undated(text):
+    """Return the text without the day on which the demonstration was run."""
+    return re.sub(r"\d{4}-\d\d-\d\d", "DAY", text)
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +28,8 @@ def shown(tmp_path_factory):
         check=False,
     )
     assert result.returncode == 0, result.stderr
-    return result.stdout, {path.stem: json.loads(path.read_text()) for path in out.glob("*.json")}
+    written = {path.stem: json.loads(path.read_text()) for path in out.glob("*.json")}
+    return result.stdout, written | {path.stem: path.read_text() for path in out.glob("*.svg")}
 
 
 def test_it_tells_the_whole_job_and_how_to_go_on(shown):
@@ -44,12 +51,22 @@ def test_it_tells_the_whole_job_and_how_to_go_on(shown):
 def test_the_readme_shows_the_keyboard_as_it_is_drawn(shown):
     told, _ = shown
     (drawn,) = re.findall(r"```text\n(.*?)```", (ROOT / "README.md").read_text(), re.DOTALL)
-    assert drawn.strip() in told
+    assert undated(drawn.strip()) in undated(told)
+
+
+def test_the_picture_in_the_readme_is_the_one_that_is_drawn(shown):
+    _, written = shown
+    kept = (ROOT / PICTURE).read_text()
+    assert f"]({PICTURE})" in (ROOT / "README.md").read_text()
+    assert undated(kept) == undated(written["keyboard"]), (
+        "The drawing has changed. Look at it, and keep it if it is meant: python manage.py demo"
+        f" --out DIR, and DIR/keyboard.svg to {PICTURE}."
+    )
 
 
 def test_it_writes_the_quote_the_invoice_and_every_request_in_order(shown):
     _, written = shown
-    assert set(written) == {"exchange", "quote", "invoice"}
+    assert set(written) == {"exchange", "quote", "invoice", "keyboard"}
     assert written["quote"]["gross_total"] == written["invoice"]["gross_total"]
     assert written["invoice"]["due_total"] == "0.00"
     requests = [step["request"] for step in written["exchange"]]

@@ -32,8 +32,8 @@ class FaultFactory(ActionRowFactory):
     class Meta:
         model = models.Fault
 
-    # Cyrillic letters, which the shipped catalogue leaves free.
-    letter = factory.Sequence(lambda n: chr(0x0400 + n % 0x100))
+    # Korean syllables, all of them letters, which the shipped catalogue leaves free.
+    letter = factory.Sequence(lambda n: chr(0xAC00 + n % 0x2BA4))
 
 
 class SetUpFactory(ActionRowFactory):
@@ -132,6 +132,15 @@ class PinShareFactory(CatalogueRowFactory):
 class ExaminationFactory(RowFactory):
     class Meta:
         model = models.Examination
+
+    class Params:
+        follow_up = factory.Trait(
+            follows=factory.SubFactory(
+                "tests.factories.diagnostics.ExaminationFactory",
+                instrument=factory.SelfAttribute("..instrument"),
+                examined_at=NOW - timedelta(days=14),
+            )
+        )
 
     instrument = factory.SubFactory(InstrumentFactory)
     technician = factory.SubFactory(UserFactory)

@@ -131,6 +131,13 @@ def finding(**columns: Any) -> Model:
     return made
 
 
+def follow_up(**columns: Any) -> Model:
+    made = diagnostics.ExaminationFactory(follow_up=True, **columns)
+    finding(examination=made.follows)
+    finding(examination=made)
+    return made
+
+
 def remedy() -> Model:
     made = diagnostics.RemedyPartFactory().remedy
     made.tools.add(diagnostics.ToolFactory())
@@ -156,9 +163,12 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "client": shop.ClientFactory,
     "component": diagnostics.ComponentFactory,
     "count": None,
+    "cure-report": None,
     "examination": diagnostics.ExaminationFactory,
     "examination-check-result": diagnostics.CheckResultFactory,
+    "examination-comparison": follow_up,
     "examination-finding": finding,
+    "examination-keyboard": follow_up,
     "examination-quote": diagnostics.ExaminationFactory,
     "examination-work": diagnostics.ExaminationFactory,
     "fault": diagnostics.FaultFactory,
@@ -166,6 +176,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "finding": finding,
     "goods-received": None,
     "instrument": shop.InstrumentFactory,
+    "instrument-keyboard": shop.InstrumentFactory,
     "invoice": invoice,
     "labour-rate": labour_rate,
     "level": level,

@@ -141,3 +141,12 @@ def test_false_positives_are_a_share_between_never_and_always():
             CheckFactory(false_positive_share=impossible)
     with accepted():
         CheckFactory(false_positive_share=Decimal("0.0001"))
+
+
+def test_a_fault_is_marked_by_a_letter_that_can_be_drawn():
+    for letter in ("*", " ", "", "\t", "<"):
+        with refused("diagnostics_fault_letter_drawable"):
+            FaultFactory(letter=letter)
+    for letter in ("A", "7", "Ä"):
+        with accepted():
+            FaultFactory(letter=letter)

@@ -77,3 +77,50 @@ def test_an_examination_with_findings_keeps_its_instrument():
         Examination.objects.filter(pk=begun.pk).update(instrument=other)
     with accepted():
         Examination.objects.filter(pk=empty.pk).update(instrument=other)
+
+
+@pytest.mark.parametrize("sooner", [timedelta(0), timedelta(days=-1)])
+def test_a_follow_up_is_of_an_earlier_examination_of_the_same_instrument(sooner):
+    first = ExaminationFactory()
+    with refused("diagnostics_examination_follows_earlier"):
+        ExaminationFactory(follows=first, instrument=first.instrument, examined_at=NOW + sooner)
+    with refused("diagnostics_examination_follows_earlier"):
+        ExaminationFactory(follows=first, examined_at=NOW + timedelta(days=14))
+    with accepted():
+        ExaminationFactory(
+            follows=first, instrument=first.instrument, examined_at=NOW + timedelta(days=14)
+        )
+
+
+def test_an_examination_becomes_no_follow_up_of_a_later_one_or_of_itself():
+    first, other = ExaminationFactory(), ExaminationFactory()
+    later = NOW + timedelta(days=1)
+    again = ExaminationFactory(instrument=first.instrument, examined_at=later)
+    with refused("diagnostics_examination_follows_earlier"):
+        Examination.objects.filter(pk=first.pk).update(follows=again)
+    with refused("diagnostics_examination_follows_earlier"):
+        Examination.objects.filter(pk=again.pk).update(follows=other)
+    with refused("diagnostics_examination_follows_earlier"):
+        Examination.objects.filter(pk=first.pk).update(follows=first, examined_at=later)
+    with accepted():
+        Examination.objects.filter(pk=again.pk).update(follows=first)
+
+
+def test_a_follow_up_and_what_it_follows_keep_their_order_and_their_instrument():
+    again = ExaminationFactory(follow_up=True)
+    first = Examination.objects.filter(pk=again.follows_id)
+    with refused("diagnostics_examination_followed_later"):
+        first.update(examined_at=again.examined_at)
+    with refused("diagnostics_examination_followed_later"):
+        first.update(instrument=InstrumentFactory())
+    with refused("diagnostics_examination_follows_earlier"):
+        Examination.objects.filter(pk=again.pk).update(examined_at=again.follows.examined_at)
+    with accepted():
+        first.update(examined_at=again.examined_at - timedelta(seconds=1))
+
+
+def test_only_a_follow_up_says_that_the_room_was_treated_since():
+    with refused("diagnostics_examination_treated_since"):
+        ExaminationFactory(room_was_treated=True)
+    with accepted():
+        ExaminationFactory(follow_up=True, room_was_treated=True)
