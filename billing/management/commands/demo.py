@@ -45,8 +45,8 @@ class Command(BaseCommand):
             "--out",
             type=Path,
             metavar="DIR",
-            help="also write every request and answer to DIR/exchange.json, and the quote and the"
-            " invoice beside it",
+            help="also write every request and answer to DIR/exchange.json, and the quote, the"
+            " invoice and the drawn keyboard beside it",
         )
 
     def handle(self, *args: Any, out: Path | None, **options: Any) -> None:  # noqa: ARG002
@@ -146,8 +146,11 @@ def wait_for(address: str) -> None:
 
 
 def written(folder: Path, documents: dict[str, Any]) -> None:
-    """Write each document as JSON into `folder`."""
+    """Write each document into `folder`: values as JSON, a picture as it is."""
     folder.mkdir(parents=True, exist_ok=True)
     for name, document in documents.items():
-        text = json.dumps(document, indent=2, ensure_ascii=False)
-        (folder / f"{name}.json").write_text(text + "\n")
+        if isinstance(document, str):
+            (folder / f"{name}.svg").write_text(document)
+        else:
+            text = json.dumps(document, indent=2, ensure_ascii=False)
+            (folder / f"{name}.json").write_text(text + "\n")

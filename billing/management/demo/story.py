@@ -8,8 +8,6 @@ from typing import Any
 
 from billing.management.demo.client import Caller
 from billing.management.demo.show import document_lines, heading, table
-from diagnostics.rules.keyboard import Compass
-from diagnostics.rules.keyboard_text import keyboard_text
 
 Tell = Callable[[str], None]
 Values = dict[str, Any]
@@ -58,7 +56,8 @@ class Story:
         self.technician.post(f"{path}/check-results", school["checks"])
         self.technician.post(f"{path}/findings", school["findings"])
         self.tell(heading("2. What the notes do"))
-        self.tell(self.drawn(examination))
+        self.tell(self.technician.get(f"{path}/keyboard?format=text"))
+        picture = self.technician.get(f"{path}/keyboard")
 
         self.tell(heading("3. The quote, before anything is touched"))
         before = self.levels()
@@ -73,7 +72,7 @@ class Story:
         self.technician.post(f"quotes/{quote['id']}/complete")
         self.tell(heading("5. The work is done; what was not fitted is back"))
         self.tell(self.stock_table(before, self.levels(), quote))
-        return {"quote": quote, "invoice": self.invoiced(quote)}
+        return {"quote": quote, "invoice": self.invoiced(quote), "keyboard": picture}
 
     def invoiced(self, quote: Values) -> Values:
         """Invoice a completed quote, take the payment in two parts, and return the invoice."""
@@ -100,10 +99,9 @@ class Story:
         path = f"examinations/{examination['id']}"
         sheet = (self.folder / recital["findings_csv"]).read_text()
         self.technician.post(f"{path}/findings", sheet)
-        self.tell(self.drawn(examination))
+        self.tell(self.technician.get(f"{path}/keyboard?format=text"))
         approved = {"approve": True, "approved_by": recital["approved_by"]}
         quote = self.technician.post(f"{path}/quote", approved)
-        self.tell("")
         self.tell_quote(quote)
         self.tell(f"Approved on the spot by {quote['decided_by_name']}.")
 
@@ -130,7 +128,7 @@ class Story:
                 "complaint": job["complaint"],
             },
         )
-        return examination | {"compass": instrument}
+        return examination
 
     def take_readings(self, instrument: int, readings: list[Values]) -> None:
         """Enter the readings of the room."""
@@ -148,22 +146,6 @@ class Story:
         cause = self.technician.get(f"causes/{work['remedy_of']}")
         done = {name: value for name, value in work.items() if name != "remedy_of"}
         return {**done, "remedy": code_of(cause["remedy"]), "cause_found": cause["code"]}
-
-    def drawn(self, examination: Values) -> str:
-        """Return the keyboard with the findings of an examination."""
-        faults = {
-            fault["code"]: (fault["letter"], fault["name"]) for fault in self.all_of("faults")
-        }
-        marks: dict[int, list[str]] = {}
-        for finding in self.all_of(f"examinations/{examination['id']}/findings"):
-            marks.setdefault(finding["note_midi"], []).append(code_of(finding["fault"]))
-        compass = examination["compass"]
-        return keyboard_text(
-            Compass(compass["lowest_midi"], compass["highest_midi"]),
-            marks,
-            faults,
-            title=f"{compass['maker']} {compass['model']}, {compass['action']}",
-        )
 
     def tell_quote(self, quote: Values) -> None:
         """Tell a quote: lines, range, shortages, cautions."""
