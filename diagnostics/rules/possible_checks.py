@@ -7,6 +7,7 @@ independent once the cause is known.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from math import fsum, log2
 
 Belief = Mapping[str, float]
@@ -36,7 +37,8 @@ class PossibleCheck:
     """A check that can be made: expected minutes, its access, and how often it is positive.
 
     `positive_shares` gives the probability of a positive answer under each cause that the check is
-    meant to show; under any other it is `false_positive_share`.
+    meant to show; under any other it is `false_positive_share`. One that is not `per_note` is made
+    once and answers for every note.
     """
 
     code: str
@@ -44,6 +46,7 @@ class PossibleCheck:
     access: Access = CLOSED
     positive_shares: Mapping[str, float] = field(default_factory=dict)
     false_positive_share: float = 0.0
+    per_note: bool = True
 
     def __post_init__(self) -> None:
         shares = (self.false_positive_share, *self.positive_shares.values())
@@ -174,6 +177,7 @@ def search_for(
     return Search(likely, tuple(telling(likely, checks)), sure, opened)
 
 
+@lru_cache(maxsize=4096)  # the shares of a catalogue are few
 def _entropy(share: float) -> float:
     if not 0 < share < 1:
         return 0.0
