@@ -48,6 +48,13 @@ class ShopProfileInput(StrictSerializer):
     quotes_by_bench_work = serializers.BooleanField(
         help_text="Whether the shop's own bench minutes move the catalogue's in quotes."
     )
+    cause_sure_percent = serializers.DecimalField(
+        max_digits=4,
+        decimal_places=1,
+        min_value=51,
+        max_value=99,
+        help_text="From which probability a cause counts as found.",
+    )
     humidity_target_percent = HumidityField()
     humidity_lowest_percent = HumidityField()
     humidity_highest_percent = HumidityField()
@@ -61,7 +68,7 @@ class ShopProfileOutput(RowSerializer):
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
-            *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work"),
+            *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
         )
 

@@ -18,7 +18,8 @@ class ShopProfile(models.Model):
 
     Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
-    catalogue's minutes in quotes.
+    catalogue's minutes in quotes. A cause counts as found from a probability of
+    `cause_sure_percent`.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -36,6 +37,7 @@ class ShopProfile(models.Model):
     pin_size_scheme = models.CharField(max_length=10, choices=SizeScheme, default=SizeScheme.INCH)
     kit_confidence = models.DecimalField(max_digits=4, decimal_places=3, default=Decimal("0.95"))
     quotes_by_bench_work = models.BooleanField(default=False)
+    cause_sure_percent = models.DecimalField(max_digits=4, decimal_places=1, default=80)
     humidity_target_percent = models.DecimalField(max_digits=4, decimal_places=1, default=42)
     humidity_lowest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=35)
     humidity_highest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=55)
@@ -82,6 +84,12 @@ class ShopProfile(models.Model):
                 condition=Q(quote_validity_days__range=(1, 366), payment_days__lte=366),
                 violation_error_code="days-absurd",
                 violation_error_message="A quote holds 1 to 366 days; payment is due in 366.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_cause_sure",
+                condition=Q(cause_sure_percent__range=(51, 99)),
+                violation_error_code="sure-absurd",
+                violation_error_message="A cause counts as found from 51 to 99 % on.",
             ),
         ]
         triggers: ClassVar = [

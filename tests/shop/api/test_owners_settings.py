@@ -86,7 +86,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
     assert set(before) == {
         *("name", "street", "city", "postcode", "country", "email", "phone"),
         *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
-        *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work"),
+        *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         *("humidity_target_percent", "humidity_lowest_percent"),
         "humidity_highest_percent",
     }
@@ -107,6 +107,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         ({"quote_validity_days": 0}, 400, "invalid-input"),
         ({"kit_confidence": "0.4"}, 400, "invalid-input"),
         ({"kit_confidence": "1"}, 400, "invalid-input"),
+        ({"cause_sure_percent": 50}, 400, "invalid-input"),
         ({"id": 2}, 400, "invalid-input"),
     ],
 )

@@ -77,6 +77,16 @@ def test_the_shop_is_changed_and_never_removed():
             {"quote_validity_days": 366},
         ),
         ("shop_shopprofile_days_sensible", {"payment_days": 367}, {"payment_days": 0}),
+        (
+            "shop_shopprofile_cause_sure",
+            {"cause_sure_percent": 50},
+            {"cause_sure_percent": 51},
+        ),
+        (
+            "shop_shopprofile_cause_sure",
+            {"cause_sure_percent": 100},
+            {"cause_sure_percent": 99},
+        ),
     ],
 )
 def test_the_shop_has_settings_that_can_be(rule, wrong, right):
