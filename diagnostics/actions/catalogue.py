@@ -42,9 +42,9 @@ def _cause(written: Columns) -> Columns:
 DIAGNOSTICS_TABLES = (
     Table(Component, "components.toml", "component"),
     Table(Fault, "faults.toml", "fault"),
-    Table(SetUp, "set_ups.toml", "set_up"),
     Table(Tool, "tools.toml", "tool"),
     Table(Caution, "cautions.toml", "caution", _caution),
+    Table(SetUp, "set_ups.toml", "set_up"),
     Table(Check, "checks.toml", "check"),
     Table(Remedy, "remedies.toml", "remedy", _remedy),
     Table(Cause, "causes.toml", "cause", _cause),

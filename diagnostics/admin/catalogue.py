@@ -43,6 +43,7 @@ class SetUpAdmin(CatalogueAdmin):
     """Set-ups, with their depth and minutes."""
 
     list_display = ("code", "name", "depth", *MINUTES, "provenance")
+    autocomplete_fields = ("cautions",)
 
 
 @admin.register(Check)

@@ -52,9 +52,11 @@ class FaultOutput(RowSerializer):
 class SetUpOutput(RowSerializer):
     """Getting at the work, which is charged once at the deepest."""
 
+    cautions = CodeRelatedField(many=True)
+
     class Meta:
         model = SetUp
-        fields = (*ACTION_ROW, "depth", *MINUTES)
+        fields = (*ACTION_ROW, "depth", *MINUTES, "cautions")
 
 
 class ToolOutput(RowSerializer):
@@ -80,7 +82,10 @@ class CheckOutput(RowSerializer):
 
     class Meta:
         model = Check
-        fields = (*ACTION_ROW, "scope", "instruction", "reads_as", "set_up", *MINUTES)
+        fields = (
+            *(*ACTION_ROW, "scope", "instruction", "reads_as", "set_up", *MINUTES),
+            "starts_a_visit",
+        )
 
 
 class RemedyPartOutput(RowSerializer):
@@ -197,6 +202,10 @@ class SetUpViewSet(CatalogueViewSet):
 
     model = SetUp
     output = SetUpOutput
+
+    def rows(self) -> QuerySet[SetUp]:
+        """Return the set-ups with their cautions."""
+        return super().rows().prefetch_related("cautions")
 
 
 class ToolViewSet(CatalogueViewSet):

@@ -67,6 +67,13 @@ class Fault(ActionRow):
         ]
 
 
+class Caution(CatalogueRow):
+    """What can hurt someone or touches the law. It never states a legal conclusion."""
+
+    text = models.TextField()
+    topics = ArrayField(models.CharField(max_length=40), default=list, blank=True)
+
+
 class SetUp(ActionRow):
     """Getting at the work: charged once, however much is done behind it.
 
@@ -78,6 +85,7 @@ class SetUp(ActionRow):
     minutes_low = minutes_field()
     minutes_likely = minutes_field()
     minutes_high = minutes_field()
+    cautions = models.ManyToManyField(Caution, related_name="set_ups", blank=True)
 
     class Meta(ActionRow.Meta):
         constraints: ClassVar = [*ActionRow.Meta.constraints, MINUTES_ORDERED]
@@ -85,13 +93,6 @@ class SetUp(ActionRow):
 
 class Tool(CatalogueRow):
     """What a remedy is done with."""
-
-
-class Caution(CatalogueRow):
-    """What can hurt someone or touches the law. It never states a legal conclusion."""
-
-    text = models.TextField()
-    topics = ArrayField(models.CharField(max_length=40), default=list, blank=True)
 
 
 class ChargedPer(models.TextChoices):
@@ -106,7 +107,8 @@ class Check(ActionRow):
 
     `false_positive_share` is how often it is positive when none of its causes is there.
     `restates_room_and_spread` marks one that reads nothing else: once those are measured, its
-    result says nothing new.
+    result says nothing new. `starts_a_visit` marks what is asked and looked at on every visit,
+    before anything is opened.
     """
 
     scope = models.CharField(max_length=20, choices=ChargedPer)
@@ -114,6 +116,7 @@ class Check(ActionRow):
         max_digits=5, decimal_places=4, default=Decimal("0.10")
     )
     restates_room_and_spread = models.BooleanField(default=False)
+    starts_a_visit = models.BooleanField(default=False)
     instruction = models.TextField()
     reads_as = models.TextField(blank=True)
     set_up = models.ForeignKey(SetUp, on_delete=models.PROTECT, related_name="checks")

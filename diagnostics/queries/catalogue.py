@@ -43,7 +43,8 @@ def _rows(noun: str, codes: set[str]) -> "QuerySet[ActionRow, tuple[str, str, in
 def remedies_in_full() -> QuerySet[Remedy]:
     """Return the remedies with set-up, parts, tools and cautions."""
     rows = Remedy.objects.select_related("set_up")
-    return rows.prefetch_related("remedy_parts__part", "tools", "cautions").order_by("code")
+    linked = ("set_up__cautions", "remedy_parts__part", "tools", "cautions")
+    return rows.prefetch_related(*linked).order_by("code")
 
 
 def causes_in_full() -> QuerySet[Cause]:

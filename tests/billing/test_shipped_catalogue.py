@@ -10,7 +10,7 @@ from django.core.management import call_command
 
 from billing.actions.catalogue import BILLING_TABLES
 from diagnostics.actions.catalogue import DIAGNOSTICS_TABLES
-from diagnostics.models import Cause, PinShare
+from diagnostics.models import Cause, Check, PinShare, SetUp
 from shop.actions.catalogue import SHOP_TABLES
 from shop.models import Part, PartCategory, Provenance, SizeScheme, TaxRate, WoodSpecies
 
@@ -50,6 +50,18 @@ def test_every_row_says_where_it_comes_from():
         assert rows.exists(), table.section
         assert not rows.filter(provenance__in=["", Provenance.SHOP]).exists(), table.section
         assert not rows.filter(provenance=Provenance.PUBLISHED, source="").exists(), table.section
+
+
+# Source: common practice. A grand's action is slid out for any work behind its slip.
+def test_pulling_a_grand_action_comes_with_its_caution():
+    warned = SetUp.objects.filter(cautions__code="grand-action")
+    assert set(warned.values_list("code", flat=True)) == {"g2", "g3"}
+
+
+# Source: common practice. The complaint and a global check come before anything is opened.
+def test_a_visit_starts_with_questions_and_a_global_check():
+    first = Check.objects.filter(starts_a_visit=True, set_up__depth=0)
+    assert set(first.values_list("code", flat=True)) == {"t1", "global"}
 
 
 def test_all_sizes_of_centre_pins_from_18_to_24_are_there_in_both_schemes():

@@ -138,8 +138,14 @@ def follow_up(**columns: Any) -> Model:
     return made
 
 
+def set_up() -> Model:
+    made = diagnostics.SetUpFactory()
+    made.cautions.add(diagnostics.CautionFactory())
+    return made
+
+
 def remedy() -> Model:
-    made = diagnostics.RemedyPartFactory().remedy
+    made = diagnostics.RemedyPartFactory(remedy__set_up=set_up()).remedy
     made.tools.add(diagnostics.ToolFactory())
     made.cautions.add(diagnostics.CautionFactory())
     return made
@@ -189,7 +195,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "remedy-minutes": None,
     "reorder-report": None,
     "scrapped": None,
-    "set-up": diagnostics.SetUpFactory,
+    "set-up": set_up,
     "shop-profile": ShopProfile.objects.get,
     "site": shop.SiteFactory,
     "species": shop.WoodSpeciesFactory,

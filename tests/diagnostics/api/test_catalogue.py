@@ -86,6 +86,24 @@ def test_a_remedy_comes_with_what_it_takes(technician, db):
     assert (item["minutes_likely"], item["takes_pin_kit"]) == ("4.0", True)
 
 
+def test_getting_at_the_work_has_its_own_cautions(technician, db):
+    remedy = rows.RemedyFactory(code="repin")
+    remedy.set_up.cautions.add(rows.CautionFactory(code="slide-out"))
+    path = f"set-ups/{remedy.set_up.code}"
+    assert technician.get(path)["cautions"] == ["slide-out"]
+    assert technician.get("remedies/repin")["set_up"]["cautions"] == ["slide-out"]
+
+
+def test_a_check_says_whether_every_visit_starts_with_it(technician, db):
+    rows.CheckFactory(code="global", starts_a_visit=True)
+    rows.CheckFactory(code="drop")
+    found = technician.get("checks")["items"]
+    assert {check["code"]: check["starts_a_visit"] for check in found} == {
+        "global": True,
+        "drop": False,
+    }
+
+
 def test_a_cause_names_its_component_faults_checks_and_remedy(technician, db):
     cause = rows.CauseFactory(code="tight-centre")
     rows.CauseFactory(code="other")
