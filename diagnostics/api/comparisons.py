@@ -7,6 +7,7 @@ from django.db.models import QuerySet
 from rest_framework import serializers
 from rest_framework.response import Response
 
+from diagnostics.api.examples import COMPARISON, COMPARISON_DRAWN, CURES
 from diagnostics.api.notes import note_values
 from diagnostics.models import Examination, Severity
 from diagnostics.queries.comparisons import comparison_of, cures_by_treating_the_room
@@ -91,13 +92,13 @@ class ExaminationComparisonViewSet(Drawn):
             raise Refused("nothing-to-compare", detail)
         return examination
 
-    @report(gives=ComparisonOutput, of_one=True)
+    @report(gives=ComparisonOutput, of_one=True, example=COMPARISON)
     def comparison(self) -> Response:
         """Return what became of each fault: cured, better, unchanged, worse, new."""
         follow_up = self.follow_up()
         return self.shown(_shown(follow_up, comparison_of(follow_up)))
 
-    @picture(path="comparison/keyboard")
+    @picture(path="comparison/keyboard", example=COMPARISON_DRAWN)
     def comparison_keyboard(self) -> Response:
         """Return the keyboard as it was found first, and what has become of each fault."""
         follow_up = self.follow_up()
@@ -133,6 +134,7 @@ class CureReportViewSet(ShopViewSet):
 
     roles = grants(read=EVERYONE)
     output = CureReportOutput
+    example = CURES
 
     def cure_report(self) -> Response:
         """Return the counts."""

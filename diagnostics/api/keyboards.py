@@ -5,6 +5,7 @@ from functools import partial
 from django.db.models import QuerySet
 from rest_framework.response import Response
 
+from diagnostics.api.examples import EXAMINATION_DRAWN, HISTORY_DRAWN
 from diagnostics.models import Examination
 from diagnostics.queries.instruments import compass_of, name_of
 from diagnostics.queries.looks import fault_letters, look_of, looks_at
@@ -27,7 +28,7 @@ class ExaminationKeyboardViewSet(Drawn):
         """Return the examinations: everybody in the shop may see them."""
         return Examination.objects.select_related("instrument")
 
-    @picture()
+    @picture(example=EXAMINATION_DRAWN)
     def keyboard(self) -> Response:
         """Return the keyboard with a mark for each finding: its letter, its pattern, how severe."""
         examination = self.found()
@@ -49,7 +50,7 @@ class InstrumentKeyboardViewSet(Drawn):
         """Return the instruments: everybody in the shop may see them."""
         return Instrument.objects.all()
 
-    @picture()
+    @picture(example=HISTORY_DRAWN)
     def keyboard(self) -> Response:
         """Return the keyboard with when and how often each note was found faulty.
 

@@ -7,10 +7,12 @@ from django.conf import settings
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
+from drf_spectacular.utils import OpenApiExample, OpenApiParameter, OpenApiResponse
 
 from shop.http.csv_parsers import StrictCSVParser
 from shop.http.described_problems import describe_problems
+from shop.http.pictures import TextRenderer
+from shop.http.renderers import PlainJSONRenderer
 from shop.http.views import ShopViewSet
 
 __all__ = ["ShopSchema", "TokenScheme", "close_inputs", "describe_problems", "paths_without_slash"]
@@ -70,6 +72,18 @@ class ShopSchema(AutoSchema):
         if self.method == "GET":
             return {200: given, 304: UNCHANGED}
         return {201 if view.action == "create" else view.gives_status: given}
+
+    def get_examples(self) -> list[OpenApiExample]:
+        """Return the example of an answer that the view gives, of a picture its text."""
+        view = self.view
+        if not isinstance(view, ShopViewSet) or view.example is None:
+            return []
+        media_type = TextRenderer.media_type if view.draws else PlainJSONRenderer.media_type
+        return [
+            OpenApiExample(
+                "Example", value=view.example, response_only=True, media_type=str(media_type)
+            )
+        ]
 
     def get_override_parameters(self) -> list[Any]:
         """Return the parameters and headers that the shared machinery takes and gives."""

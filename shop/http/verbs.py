@@ -61,12 +61,18 @@ def report(
     return _under_noun("get", path, options, of_one=of_one)
 
 
-def picture(*, path: str | None = None) -> Callable[[Method], Any]:
+def picture(*, path: str | None = None, example: str = "") -> Callable[[Method], Any]:
     """Return a decorator that makes a method of a `Drawn` view answer GET <noun>/{id}/<name>.
 
-    The answer is a picture, or text for a terminal when the caller prefers that.
+    The answer is a picture, or text for a terminal when the caller prefers that; `example` is such
+    a text.
     """
-    options: dict[str, Any] = {"draws": True, "query": PictureQuery, "filterset_class": None}
+    options: dict[str, Any] = {
+        "draws": True,
+        "example": example or None,
+        "query": PictureQuery,
+        "filterset_class": None,
+    }
     options |= {"renderer_classes": [SVGRenderer, TextRenderer]}
     options |= {"takes": None, "gives": None, "gives_list": False}
     return _under_noun("get", path, options, of_one=True)
