@@ -18,6 +18,7 @@ from diagnostics.api.comparisons import CureReportViewSet, ExaminationComparison
 from diagnostics.api.examinations import ExaminationViewSet
 from diagnostics.api.findings import ExaminationFindingViewSet, FindingViewSet
 from diagnostics.api.history import InstrumentHistoryViewSet
+from diagnostics.api.instrument_readings import InstrumentReadingsViewSet
 from diagnostics.api.keyboards import ExaminationKeyboardViewSet, InstrumentKeyboardViewSet
 from diagnostics.api.kits import ExaminationWorkViewSet
 from diagnostics.api.readings import ReadingViewSet
@@ -44,6 +45,7 @@ router.register("faults", FaultViewSet, "fault")
 router.register("findings", FindingViewSet, "finding")
 router.register("instruments", InstrumentHistoryViewSet, "instrument")
 router.register("instruments", InstrumentKeyboardViewSet, "instrument-keyboard")
+router.register("instruments", InstrumentReadingsViewSet, "instrument-reading")
 router.register("readings", ReadingViewSet, "reading")
 router.register("remedies", RemedyViewSet, "remedy")
 router.register("set-ups", SetUpViewSet, "set-up")

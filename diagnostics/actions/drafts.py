@@ -1,6 +1,6 @@
 """Reading what was posted: notes by name, entries of the catalogue by code, every error at once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -117,16 +117,25 @@ class DraftReader:
             Refused: `conflict`, when every error has this code: the values are good in themselves.
             InvalidInput: `invalid-input`, with every error.
         """
-        if not self.errors:
-            return
-        count = len(self.errors)
-        detail = f"{count} values cannot be accepted, and nothing was stored; see `errors`."
-        if count == 1:
-            detail = self.errors[0].detail
-        errors = tuple(sorted(self.errors, key=_row_of))
-        if {error.code for error in errors} == {conflict}:
-            raise Refused(conflict, detail, errors)
-        raise InvalidInput("invalid-input", detail, errors)
+        refuse_wrong(self.errors, conflict)
+
+
+def refuse_wrong(errors: Sequence[FieldError], conflict: str = "") -> None:
+    """Go on only when there are no errors.
+
+    Raises:
+        Refused: `conflict`, when every error has this code: the values are good in themselves.
+        InvalidInput: `invalid-input`, with every error in the order of the rows.
+    """
+    if not errors:
+        return
+    detail = f"{len(errors)} values cannot be accepted, and nothing was stored; see `errors`."
+    if len(errors) == 1:
+        detail = errors[0].detail
+    in_order = tuple(sorted(errors, key=_row_of))
+    if {error.code for error in errors} == {conflict}:
+        raise Refused(conflict, detail, in_order)
+    raise InvalidInput("invalid-input", detail, in_order)
 
 
 def _row_of(error: FieldError) -> int:
@@ -140,7 +149,13 @@ def refuse_future(instant: datetime, now: datetime, pointer: str) -> None:
     Raises:
         InvalidInput: `in-the-future`, pointing at `pointer`.
     """
-    if instant > now + CLOCK_TOLERANCE:
-        detail = f"{instant:%Y-%m-%d %H:%M} UTC is still to come; it is {now:%Y-%m-%d %H:%M} UTC."
-        error = FieldError(pointer, "in-the-future", detail)
-        raise InvalidInput("invalid-input", detail, (error,))
+    if error := future_error(instant, now, pointer):
+        raise InvalidInput("invalid-input", error.detail, (error,))
+
+
+def future_error(instant: datetime, now: datetime, pointer: str) -> FieldError | None:
+    """Return what is wrong with an `instant` that is still to come, None with one that has."""
+    if instant <= now + CLOCK_TOLERANCE:
+        return None
+    detail = f"{instant:%Y-%m-%d %H:%M} UTC is still to come; it is {now:%Y-%m-%d %H:%M} UTC."
+    return FieldError(pointer, "in-the-future", detail)

@@ -21,17 +21,22 @@ from shop.models import Instrument
 LOWEST_HUMIDITY = Decimal("0.1")
 
 
-class ReadingChangeInput(StrictSerializer):
-    """A reading: degrees Celsius and relative humidity in percent."""
+class ReadingValuesInput(StrictSerializer):
+    """What was read: degrees Celsius and relative humidity in percent."""
 
     taken_at = InstantField()
-    place = serializers.ChoiceField(choices=ReadingPlace.choices, default=ReadingPlace.ROOM)
     temperature_c = serializers.DecimalField(
         max_digits=4, decimal_places=1, min_value=-30, max_value=60
     )
     humidity_percent = serializers.DecimalField(
         max_digits=4, decimal_places=1, min_value=LOWEST_HUMIDITY, max_value=100
     )
+
+
+class ReadingChangeInput(ReadingValuesInput):
+    """A reading, and where it was taken."""
+
+    place = serializers.ChoiceField(choices=ReadingPlace.choices, default=ReadingPlace.ROOM)
 
 
 class ReadingCreateInput(ReadingChangeInput):

@@ -26,13 +26,26 @@ class SheetRow(dict[str, str]):
         self.line = line
 
 
-class StrictCSVParser(BaseParser):
+class CSVParser(BaseParser):
+    """Base of what reads CSV, and says for the description of the API what it takes."""
+
+    media_type = "text/csv"
+
+    def described(self, serializer: type[Serializer[Any]]) -> str:
+        """Return what a body looks like whose rows have the fields of `serializer`."""
+        raise NotImplementedError
+
+
+class StrictCSVParser(CSVParser):
     """Reads a sheet in UTF-8 whose header row names fields of the view's input serializer.
 
     The delimiter is whichever of comma, semicolon and tab stands most often in the header row.
     """
 
-    media_type = "text/csv"
+    def described(self, serializer: type[Serializer[Any]]) -> str:
+        """Return what a sheet looks like."""
+        columns = ", ".join(serializer().fields)
+        return f"CSV in UTF-8 with a header row; the columns are {columns}."
 
     def parse(  # type: ignore[override]  # a list is as good
         self,

@@ -9,7 +9,7 @@ from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, OpenApiResponse
 
-from shop.http.csv_parsers import StrictCSVParser
+from shop.http.csv_parsers import CSVParser
 from shop.http.described_problems import describe_problems
 from shop.http.pictures import TextRenderer
 from shop.http.renderers import PlainJSONRenderer
@@ -53,8 +53,10 @@ class ShopSchema(AutoSchema):
         bodies: dict[str, Any] = {
             "application/json": {"oneOf": [row, {"type": "array", "items": row}]}
         }
-        if any(isinstance(parser, StrictCSVParser) for parser in self.view.get_parsers()):
-            bodies[StrictCSVParser.media_type] = {"type": "string", "description": _sheet(taken)}
+        for parser in self.view.get_parsers():
+            if isinstance(parser, CSVParser):
+                text = parser.described(taken)
+                bodies[parser.media_type] = {"type": "string", "description": text}
         return bodies
 
     def get_response_serializers(self) -> Any:
@@ -151,7 +153,3 @@ def close_inputs(result: dict[str, Any], **kwargs: Any) -> dict[str, Any]:  # no
         if name.endswith("Request") and schema.get("type") == "object":
             schema["additionalProperties"] = False
     return result
-
-
-def _sheet(serializer: Any) -> str:
-    return f"CSV in UTF-8 with a header row; the columns are {', '.join(serializer().fields)}."

@@ -183,6 +183,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "goods-received": None,
     "instrument": shop.InstrumentFactory,
     "instrument-keyboard": shop.InstrumentFactory,
+    "instrument-reading": shop.InstrumentFactory,
     "invoice": invoice,
     "labour-rate": labour_rate,
     "level": level,

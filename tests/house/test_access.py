@@ -52,6 +52,7 @@ ACCESS = {
     "instrument-detail": READ | {"PATCH": EVERYONE, "DELETE": OFFICE},
     "instrument-history": READ,
     "instrument-list": READ | {"POST": EVERYONE},
+    "instrument-reading-readings": {"POST": EVERYONE},
     "invoice-detail": {"GET": OFFICE, "DELETE": OFFICE},
     "invoice-issue": {"POST": OFFICE},
     "invoice-list": {"GET": OFFICE},
