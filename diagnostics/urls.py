@@ -21,6 +21,7 @@ from diagnostics.api.history import InstrumentHistoryViewSet
 from diagnostics.api.instrument_readings import InstrumentReadingsViewSet
 from diagnostics.api.keyboards import ExaminationKeyboardViewSet, InstrumentKeyboardViewSet
 from diagnostics.api.kits import ExaminationWorkViewSet
+from diagnostics.api.pin_sizes import PinSizesViewSet, PinTrialViewSet
 from diagnostics.api.readings import ReadingViewSet
 from shop.http.routers import ShopRouter
 
@@ -52,5 +53,12 @@ router.register("set-ups", SetUpViewSet, "set-up")
 router.register("tools", ToolViewSet, "tool")
 
 cure_report = CureReportViewSet.as_view({"get": "cure_report"})
+pin_sizes = PinSizesViewSet.as_view({"get": "pin_sizes"})
+pin_trial = PinTrialViewSet.as_view({"get": "pin_trial"})
 
-urlpatterns = [*router.urls, re_path("^cure-report/?$", cure_report, name="cure-report")]
+urlpatterns = [
+    *router.urls,
+    re_path("^cure-report/?$", cure_report, name="cure-report"),
+    re_path("^pin-sizes/?$", pin_sizes, name="pin-sizes"),
+    re_path("^pin-trial/?$", pin_trial, name="pin-trial"),
+]

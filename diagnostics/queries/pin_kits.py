@@ -9,6 +9,7 @@ from fractions import Fraction
 from django.db.models import Sum
 
 from diagnostics.models import Examination, FittedPart, PinShare
+from diagnostics.queries.pin_sizes import parts_by_size
 from diagnostics.queries.work import pins_stocked, work_of
 from diagnostics.rules.pin_kit import Demand, coverage, pin_kit, size_weights
 from diagnostics.rules.pins import PinSize, Scheme, nearest_size, parse_size
@@ -100,7 +101,7 @@ def kit_for(
     weights = size_weights(shares, fitted)
     demands = [Demand(centres, weights)] if centres else []
     kit = pin_kit(demands, Fraction(confidence))
-    parts = _parts_by_size(pins, scheme)
+    parts = parts_by_size(pins.values())
     stocked = {size: count for size, count in kit.counts.items() if size in parts}
     rows = [
         SizeInKit(
@@ -143,18 +144,3 @@ def fitted_sizes(action: str, scheme: Scheme) -> Counter[PinSize]:
 def _shares(scheme: Scheme) -> dict[PinSize, Decimal]:
     rows = PinShare.objects.values_list("size_label", "share")
     return {parse_size(label, scheme): share for label, share in rows}
-
-
-def _parts_by_size(pins: Mapping[int, Part], scheme: Scheme) -> dict[PinSize, Part]:
-    """Return the pin kept of each size: of several, the one whose diameter is nearest to it."""
-    parts: dict[PinSize, Part] = {}
-    for pin in pins.values():
-        size = nearest_size(pin.diameter_um or 0, scheme)
-        held = parts.get(size)
-        if held is None or _off(pin, size) < _off(held, size):
-            parts[size] = pin
-    return parts
-
-
-def _off(pin: Part, size: PinSize) -> int:
-    return abs((pin.diameter_um or 0) - size.diameter_um)

@@ -11,9 +11,9 @@ MN_M_PER_GF_MM = Decimal("0.00980665")
 class Standing(StrEnum):
     """Where a value lies by a range, whose ends belong to it."""
 
-    BELOW = "below"
+    LOW = "low"
     WITHIN = "within"
-    ABOVE = "above"
+    HIGH = "high"
 
 
 def torque_gf_mm(force_g: Decimal, radius_mm: Decimal) -> Decimal:
@@ -45,7 +45,7 @@ def passes(swings: Decimal, counted: str) -> Decimal:
 def standing(value: Decimal, low: Decimal | None, high: Decimal | None) -> Standing:
     """Return where a value lies by a range, which may be open at one end."""
     if low is not None and value < low:
-        return Standing.BELOW
+        return Standing.LOW
     if high is not None and value > high:
-        return Standing.ABOVE
+        return Standing.HIGH
     return Standing.WITHIN

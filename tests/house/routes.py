@@ -189,6 +189,8 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "level": level,
     "move": shop.MoveFactory,
     "part": shop.PartFactory,
+    "pin-sizes": None,
+    "pin-trial": None,
     "place": shop.PlaceFactory,
     "quote": quote,
     "reading": diagnostics.RoomReadingFactory,

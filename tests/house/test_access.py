@@ -65,6 +65,8 @@ ACCESS = {
     "move-list": READ,
     "part-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "part-list": READ | {"POST": OFFICE},
+    "pin-sizes": READ,
+    "pin-trial": READ,
     "place-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "place-list": READ | {"POST": OFFICE},
     "quote-approve": {"POST": EVERYONE},

@@ -42,10 +42,10 @@ def test_a_full_cycle_is_two_passes_through_the_bottom():
 @pytest.mark.parametrize(
     ("value", "low", "high", "expected"),
     [
-        ("1.9", 2, 5, Standing.BELOW),
+        ("1.9", 2, 5, Standing.LOW),
         ("2", 2, 5, Standing.WITHIN),
         ("5", 2, 5, Standing.WITHIN),
-        ("5.1", 2, 5, Standing.ABOVE),
+        ("5.1", 2, 5, Standing.HIGH),
         ("0", None, 5, Standing.WITHIN),
         ("99", 2, None, Standing.WITHIN),
     ],
