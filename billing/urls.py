@@ -7,7 +7,7 @@ from billing.api.invoices import InvoiceViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
-from billing.api.reorder import ReorderReportViewSet
+from billing.api.reorder import ReorderBySupplierViewSet, ReorderReportViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
@@ -20,8 +20,11 @@ router.register("quotes", QuoteViewSet, "quote")
 remedy_minutes = RemedyMinutesViewSet.as_view({"get": "remedy_minutes"})
 reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})
 
+by_supplier = ReorderBySupplierViewSet.as_view({"get": "reorder_by_supplier"})
+
 urlpatterns = [
     *router.urls,
     re_path("^remedy-minutes/?$", remedy_minutes, name="remedy-minutes"),
     re_path("^reorder-report/?$", reorder_report, name="reorder-report"),
+    re_path("^reorder-report/by-supplier/?$", by_supplier, name="reorder-report-by-supplier"),
 ]

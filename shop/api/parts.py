@@ -13,7 +13,7 @@ from shop.http.amounts import AmountField, PriceField, QuantityField
 from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowField, RowSerializer, StrictSerializer, TextField
-from shop.models import Part, PartCategory, SizeScheme, Supplier, TaxCategory, Unit
+from shop.models import SERVICE_LEVELS, Part, PartCategory, SizeScheme, Supplier, TaxCategory, Unit
 from shop.queries.parts import parts_with_stock
 
 LEAST_QUANTITY = Decimal("0.001")
@@ -31,6 +31,14 @@ def measure_um() -> serializers.IntegerField:
 def unit_price() -> serializers.DecimalField:
     """Return the field of an amount for one unit, in the shop's currency before tax."""
     return serializers.DecimalField(max_digits=14, decimal_places=4, min_value=0)
+
+
+def service_level(**options: Any) -> serializers.DecimalField:
+    """Return the field of the share of lead times, in percent, in which stock should last."""
+    least, most = SERVICE_LEVELS
+    return serializers.DecimalField(
+        max_digits=4, decimal_places=2, min_value=least, max_value=most, **options
+    )
 
 
 class PartChangeInput(StrictSerializer):
@@ -70,6 +78,7 @@ class PartChangeInput(StrictSerializer):
     lead_time_days = serializers.IntegerField(
         min_value=0, max_value=LONGEST_LEAD_TIME_DAYS, required=False
     )
+    service_level_percent = service_level(required=False, allow_null=True)
     is_active = serializers.BooleanField(required=False)
 
 
@@ -96,7 +105,7 @@ class PartOutput(RowSerializer):
             *("size_scheme", "size_label", "diameter_um"),
             *("thickness_um", "outer_diameter_um", "strip_width_mm"),
             *("price", "tax_category", "supplier", "supplier_part_number", "lead_time_days"),
-            *("is_active", "provenance", "source", "on_hand", "in_bags"),
+            *("service_level_percent", "is_active", "provenance", "source", "on_hand", "in_bags"),
         )
 
 

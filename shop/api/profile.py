@@ -6,7 +6,9 @@ from django.db.models import QuerySet
 from rest_framework import serializers
 
 from shop.actions.records import record_change
+from shop.api.parts import service_level
 from shop.api.sites import CountryField
+from shop.http.amounts import AmountField
 from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
@@ -58,10 +60,18 @@ class ShopProfileInput(StrictSerializer):
     humidity_target_percent = HumidityField()
     humidity_lowest_percent = HumidityField()
     humidity_highest_percent = HumidityField()
+    service_level_percent = service_level()
+    stock_review_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
+    order_cost = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=0)
+    holding_cost_percent = serializers.DecimalField(
+        max_digits=5, decimal_places=2, min_value=0, max_value=100
+    )
 
 
 class ShopProfileOutput(RowSerializer):
     """The shop."""
+
+    order_cost = AmountField()
 
     class Meta:
         model = ShopProfile
@@ -70,6 +80,7 @@ class ShopProfileOutput(RowSerializer):
             *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
+            *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
         )
 
 

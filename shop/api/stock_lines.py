@@ -6,11 +6,10 @@ from typing import Any, ClassVar
 from rest_framework import serializers
 
 from shop.http.serializers import RowField, StrictSerializer, TextField
-from shop.models import Part, Place, Unit
+from shop.models import WHOLE_UNITS, Part, Place
 
 MOST_LINES = 200
 LEAST_QUANTITY = Decimal("0.001")
-WHOLE_UNITS = {Unit.PIECE, Unit.SHEET}
 
 
 def place_field() -> RowField:

@@ -4,7 +4,15 @@ from shop.models.answers import FirstAnswer
 from shop.models.clients import Client, ClientKind, Site
 from shop.models.instruments import Action, Instrument
 from shop.models.levels import Holding, Level
-from shop.models.parts import Part, PartCategory, SizeScheme, Supplier, Unit
+from shop.models.parts import (
+    SERVICE_LEVELS,
+    WHOLE_UNITS,
+    Part,
+    PartCategory,
+    SizeScheme,
+    Supplier,
+    Unit,
+)
 from shop.models.profile import ShopProfile
 from shop.models.provenance import CatalogueRow, Provenance
 from shop.models.stock import (
@@ -24,6 +32,8 @@ from shop.models.woods import WoodSpecies
 __all__ = [
     "HOLDING_KINDS",
     "OUTSIDE_KINDS",
+    "SERVICE_LEVELS",
+    "WHOLE_UNITS",
     "Action",
     "CatalogueRow",
     "Client",

@@ -1,5 +1,6 @@
 """What the shop buys, keeps and fits."""
 
+from decimal import Decimal
 from typing import ClassVar
 
 import pghistory
@@ -69,6 +70,10 @@ class SizeScheme(models.TextChoices):
     METRIC = "metric", "Metric (20 is 1.250 mm)"
 
 
+# In percent: below one half stock would be less than what is expected to be asked for.
+SERVICE_LEVELS = (Decimal(50), Decimal("99.99"))
+
+
 class Unit(models.TextChoices):
     """What a quantity of a part counts."""
 
@@ -78,6 +83,10 @@ class Unit(models.TextChoices):
     MILLILITRE = "millilitre", "ml"
     GRAM = "gram", "g"
     SHEET = "sheet", "sheet"
+
+
+# What is counted in these moves in whole numbers; the rest is measured.
+WHOLE_UNITS = frozenset({Unit.PIECE, Unit.SHEET})
 
 
 @pghistory.track(
@@ -91,6 +100,7 @@ class Part(CatalogueRow):
 
     `price` is what a client pays and `cost` what the shop expects to pay, each for one unit in the
     shop's currency before tax. A centre pin is matched by `diameter_um` alone, never by its number.
+    `service_level_percent` is in how many of its lead times stock should last; null is the shop's.
     """
 
     category = models.CharField(max_length=30, choices=PartCategory)
@@ -110,6 +120,9 @@ class Part(CatalogueRow):
     )
     supplier_part_number = models.CharField(max_length=100, blank=True)
     lead_time_days = models.PositiveSmallIntegerField(default=7)
+    service_level_percent = models.DecimalField(
+        max_digits=4, decimal_places=2, null=True, blank=True
+    )
     is_active = models.BooleanField(default=True)
 
     class Meta(CatalogueRow.Meta):
@@ -132,6 +145,13 @@ class Part(CatalogueRow):
                 condition=Q(pack_quantity__gt=0, price__gte=0, cost__gte=0),
                 violation_error_code="amount-negative",
                 violation_error_message="A pack holds something; price and cost are not negative.",
+            ),
+            models.CheckConstraint(
+                name="shop_part_service_level",
+                condition=Q(service_level_percent__isnull=True)
+                | Q(service_level_percent__range=SERVICE_LEVELS),
+                violation_error_code="service-level-absurd",
+                violation_error_message="A service level is 50 to 99.99 %.",
             ),
             models.CheckConstraint(
                 name="shop_part_centre_pin_size",

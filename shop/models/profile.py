@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from shop.models.guards import Guard
-from shop.models.parts import SizeScheme
+from shop.models.parts import SERVICE_LEVELS, SizeScheme
 
 
 @pghistory.track(pghistory.UpdateEvent())
@@ -19,7 +19,9 @@ class ShopProfile(models.Model):
     Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
     catalogue's minutes in quotes. A cause counts as found from a probability of
-    `cause_sure_percent`.
+    `cause_sure_percent`. Reordering goes by the share of lead times in which stock should last, the
+    days between looks at it, what an order costs beside its goods, and what a year of keeping goods
+    costs of their price; what these start at are estimates.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -41,6 +43,10 @@ class ShopProfile(models.Model):
     humidity_target_percent = models.DecimalField(max_digits=4, decimal_places=1, default=42)
     humidity_lowest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=35)
     humidity_highest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=55)
+    service_level_percent = models.DecimalField(max_digits=4, decimal_places=2, default=95)
+    stock_review_days = models.PositiveSmallIntegerField(default=7)
+    order_cost = models.DecimalField(max_digits=14, decimal_places=3, default=8)
+    holding_cost_percent = models.DecimalField(max_digits=5, decimal_places=2, default=20)
 
     class Meta:
         constraints: ClassVar = [
@@ -90,6 +96,20 @@ class ShopProfile(models.Model):
                 condition=Q(cause_sure_percent__range=(51, 99)),
                 violation_error_code="sure-absurd",
                 violation_error_message="A cause counts as found from 51 to 99 % on.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_reordering_sensible",
+                condition=Q(
+                    service_level_percent__range=SERVICE_LEVELS,
+                    stock_review_days__lte=366,
+                    order_cost__gte=0,
+                    holding_cost_percent__range=(0, 100),
+                ),
+                violation_error_code="reordering-absurd",
+                violation_error_message=(
+                    "A service level is 50 to 99.99 %; stock is looked at at least once a year;"
+                    " an order costs nothing or more; keeping goods costs 0 to 100 % a year."
+                ),
             ),
         ]
         triggers: ClassVar = [

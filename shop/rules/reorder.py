@@ -1,61 +1,168 @@
 """When to order a part again, and how much."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 
-DAYS_A_MONTH = Decimal(365) / 12
-# One-sided 95 % point of the normal distribution.
-Z_95 = Decimal("1.645")
+from shop.rules.demand import DemandPattern, demand_pattern
+from shop.rules.forecasting import Forecast, forecast
+from shop.rules.lead_time import LeadTime, LeadTimeDemand, lead_time_demand, safety_factor
+from shop.rules.order_quantity import OrderCosts, PackOrder, PriceFrom, pack_order, packs_up
+from shop.rules.quantities import rounded_up, thousandths
+
+DAYS_A_WEEK = 7
+WEEKS_A_YEAR = Decimal(365) / DAYS_A_WEEK
+NOTHING = Decimal(0)
 
 
 @dataclass(frozen=True)
-class PartStanding:
-    """Where a part stands, in its unit.
+class Stock:
+    """What there is of a part and what is promised of it, in its unit.
 
-    `on_hand` lies on shelves and in vans, `in_bags` is set aside, `short` is missing from open
-    quotes' bags, and `used_in_year` was used in the last 365 days.
+    `on_hand` lies on shelves and in vans, `on_order` is awaited from suppliers. Bags of offered
+    and of approved quotes hold what is set aside, and lack what is short.
     """
 
-    on_hand: Decimal
-    in_bags: Decimal
-    short: Decimal
-    used_in_year: Decimal
-    lead_time_days: int
+    on_hand: Decimal = NOTHING
+    on_order: Decimal = NOTHING
+    in_offered: Decimal = NOTHING
+    in_approved: Decimal = NOTHING
+    short_on_offered: Decimal = NOTHING
+    short_on_approved: Decimal = NOTHING
+
+    @property
+    def in_bags(self) -> Decimal:
+        """What is set aside for open quotes."""
+        return self.in_offered + self.in_approved
+
+    @property
+    def short(self) -> Decimal:
+        """What open quotes are short of."""
+        return self.short_on_offered + self.short_on_approved
+
+
+@dataclass(frozen=True)
+class Terms:
+    """How a part is bought: how long it takes, what a pack holds, and what packs cost."""
+
+    lead_time: LeadTime
     pack_quantity: Decimal
+    prices: Sequence[PriceFrom]
+
+
+@dataclass(frozen=True)
+class Policy:
+    """What the shop wants: in which share of the lead times stock must last, looked at how often.
+
+    `approval_chance` is the share of offered quotes that are approved.
+    """
+
+    service_level_percent: Decimal
+    review_days: int
+    costs: OrderCosts
+    approval_chance: Decimal
 
 
 @dataclass(frozen=True)
 class Reorder:
-    """What follows: usage and reorder point in the part's unit, and how many packs to order."""
+    """What to order of a part, and every number on the way, in its unit.
 
-    usage_per_month: Decimal
+    `position` is what may be counted on. `order` is the economic number of packs, None without
+    demand to reckon with; `packs` is what to order now, at `pack_price`.
+    """
+
+    position: Decimal
+    pattern: DemandPattern
+    forecast: Forecast
+    lead_time_demand: LeadTimeDemand
+    safety_factor: float
+    safety_stock: Decimal
     reorder_point: Decimal
-    suggested_packs: int
+    order: PackOrder | None
+    packs: int
+    pack_price: Decimal
+    days_of_cover: int | None
+
+    @property
+    def cost(self) -> Decimal:
+        """What the packs to order cost."""
+        return self.packs * self.pack_price
 
 
-def reorder(standing: PartStanding) -> Reorder:
-    """Return whether a part should be ordered, and how much.
+def reorder(
+    stock: Stock, terms: Terms, policy: Policy, demand: Sequence[float], *, whole: bool
+) -> Reorder:
+    """Return whether to order a part, and how many packs.
 
-    The reorder point covers what the lead time uses, and 1.645 standard deviations more: demand is
-    taken as a Poisson count, whose variance is its mean, so that one lead time in twenty runs
-    short.
-    What is left after the shortages of open quotes is held against it; an order brings that up to
-    the reorder point and one month's usage, in whole packs.
+    `demand` is what was asked for in each week, the latest last; `whole` says whether the part is
+    counted. A part is ordered when its position is below the reorder point, or when more of it is
+    promised than will be there; the order brings it up to the reorder point and the economic order
+    quantity above it, which makes good for what was asked for since it was crossed.
 
     Source: reorder point with safety stock, Heizer and Render, "Operations Management", chapter on
-    inventory (from memory); the Poisson assumption is an estimate.
+    inventory (from memory); up to the sum of both, as in the (s, S) policy of Silver, Pyke and
+    Peterson, "Inventory Management and Production Planning and Scheduling" (from memory).
     """
-    per_month = standing.used_in_year / 12
-    in_lead_time = per_month * standing.lead_time_days / DAYS_A_MONTH
-    point = _ceiling(in_lead_time + Z_95 * in_lead_time.sqrt())
-    left = standing.on_hand - standing.short
-    packs = 0
-    if left < point or standing.short:
-        packs = int(
-            _ceiling(max(point + per_month - left, standing.short) / standing.pack_quantity)
-        )
-    return Reorder(per_month.quantize(Decimal("0.001")), point, packs)
+    found = forecast(demand)
+    expected = lead_time_demand(
+        found.per_week,
+        found.error,
+        terms.lead_time.days / DAYS_A_WEEK,
+        terms.lead_time.spread_days / DAYS_A_WEEK,
+        policy.review_days / DAYS_A_WEEK,
+    )
+    factor = safety_factor(policy.service_level_percent)
+    safety = thousandths(factor * expected.spread)
+    point = rounded_up(max(thousandths(expected.expected) + safety, NOTHING), whole=whole)
+    position = stock_position(stock, policy.approval_chance)
+    order = _economic(found.per_week, terms, policy.costs)
+    packs = _packs(position, point, order, terms)
+    return Reorder(
+        position=position,
+        pattern=demand_pattern(demand),
+        forecast=found,
+        lead_time_demand=expected,
+        safety_factor=factor,
+        safety_stock=safety,
+        reorder_point=point,
+        order=order,
+        packs=packs,
+        pack_price=price_at(terms.prices, packs),
+        days_of_cover=_days_of_cover(position, found.per_week),
+    )
 
 
-def _ceiling(amount: Decimal) -> Decimal:
-    return Decimal(int(amount.to_integral_value(ROUND_CEILING)))
+def stock_position(stock: Stock, approval_chance: Decimal) -> Decimal:
+    """Return what may be counted on: there, awaited or coming back, less what is promised.
+
+    An offered quote takes what it is short of by its chance of approval, and gives back what is in
+    its bag by that of refusal.
+    """
+    returned = (1 - approval_chance) * stock.in_offered
+    wanted = approval_chance * stock.short_on_offered
+    return thousandths(stock.on_hand + stock.on_order + returned - wanted - stock.short_on_approved)
+
+
+def _economic(per_week: float, terms: Terms, costs: OrderCosts) -> PackOrder | None:
+    yearly = thousandths(per_week) * WEEKS_A_YEAR / terms.pack_quantity
+    return pack_order(yearly=yearly, breaks=terms.prices, costs=costs) if yearly else None
+
+
+def _packs(position: Decimal, point: Decimal, order: PackOrder | None, terms: Terms) -> int:
+    if position >= point:
+        return 0
+    economic = order.packs * terms.pack_quantity if order else NOTHING
+    fewest = min(each.from_packs for each in terms.prices)
+    return max(packs_up((point + economic - position) / terms.pack_quantity), fewest)
+
+
+def price_at(prices: Sequence[PriceFrom], packs: int) -> Decimal:
+    """Return what one of so many packs costs; of fewer than are sold, what the smallest order's."""
+    ordered = sorted(prices, key=lambda each: each.from_packs)
+    reached = [each.price for each in ordered if each.from_packs <= packs]
+    return reached[-1] if reached else ordered[0].price
+
+
+def _days_of_cover(position: Decimal, per_week: float) -> int | None:
+    daily = thousandths(per_week) / DAYS_A_WEEK
+    return int(max(position, NOTHING) / daily) if daily else None

@@ -83,6 +83,7 @@ ACCESS = {
     "remedy-list": READ,
     "remedy-minutes": READ,
     "reorder-report": READ,
+    "reorder-report-by-supplier": READ,
     "scrapped-list": {"POST": OFFICE},
     "set-up-detail": READ,
     "set-up-list": READ,
@@ -148,7 +149,10 @@ def test_the_answer_is_forbidden_exactly_where_the_table_says(technician, office
 
 
 # The members of an answer that say what the shop paid, wherever they stand.
-COSTS = {"cost", "average_cost", "held_value", "value"}
+COSTS = {
+    *("cost", "average_cost", "held_value", "value"),
+    *("pack_price", "economic_packs", "suggested_cost"),
+}
 
 
 def members(value):

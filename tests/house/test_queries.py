@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from tests.factories.billing import BagLineFactory, QuoteFactory
 from tests.factories.diagnostics import ExaminationFactory
-from tests.factories.shop import InstrumentFactory, MoveFactory
+from tests.factories.shop import InstrumentFactory, MoveFactory, SupplierFactory
 from tests.house.routes import ROWS, api_routes, bench_work, finding
 
 ROUTES = [route for route in api_routes() if "GET" in route.actions]
@@ -53,19 +53,22 @@ def test_a_list_costs_the_same_for_one_row_and_for_five(statements, route):
     assert len(of_five) <= 10
 
 
-def test_the_reorder_report_costs_the_same_for_one_part_and_for_five(statements):
+@pytest.mark.parametrize("path", ["/reorder-report", "/reorder-report/by-supplier"])
+def test_the_reorder_report_costs_the_same_for_one_part_and_for_five(statements, path):
     def lacking():
-        BagLineFactory(part=MoveFactory().part)
+        part = MoveFactory(part__supplier=SupplierFactory()).part
+        BagLineFactory(part=part, wanted_quantity=99, taken_quantity=1)
 
     lacking()
-    one, of_one = statements("/reorder-report")
+    one, of_one = statements(path)
     for _ in range(4):
         lacking()
 
-    five, of_five = statements("/reorder-report")
+    five, of_five = statements(path)
 
     assert (len(one["items"]), len(five["items"])) == (1, 5)
     same(of_one, of_five)
+    assert len(of_five) <= 10
 
 
 def test_the_history_of_an_instrument_costs_the_same_for_one_finding_and_for_five(statements):

@@ -183,13 +183,13 @@ class Story:
                 row["on_hand"],
                 row["in_job_bags"],
                 row["short_on_quotes"],
-                row["usage_per_month"],
+                row["forecast_per_week"],
                 row["reorder_point"],
                 f"{row['suggested_packs']} x {row['pack_quantity']}",
             )
             for row in report["items"]
         ]
-        names = ["part", "on hand>", "in bags>", "short>", "a month>", "reorder at>", "order>"]
+        names = ["part", "on hand>", "in bags>", "short>", "a week>", "reorder at>", "order>"]
         return table(rows, names)
 
     def shelf(self) -> int:

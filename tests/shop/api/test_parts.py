@@ -15,7 +15,8 @@ from tests.shop.api.conftest import code_of, wrong
 SHOWN_TO_ALL = {
     *("id", "code", "name", "category", "unit", "pack_quantity", "size_scheme", "size_label"),
     *("diameter_um", "thickness_um", "outer_diameter_um", "strip_width_mm", "price"),
-    *("tax_category", "supplier", "supplier_part_number", "lead_time_days", "is_active"),
+    *("tax_category", "supplier", "supplier_part_number", "lead_time_days"),
+    *("service_level_percent", "is_active"),
     *("provenance", "source", "on_hand", "in_bags"),
 }
 SHOWN_TO_THE_OFFICE = SHOWN_TO_ALL | {"cost", "held_value", "average_cost"}

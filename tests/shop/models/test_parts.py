@@ -49,6 +49,11 @@ CLOTH = {"category": "bushing_cloth", "thickness_um": 1100, "strip_width_mm": De
         ),
         ("shop_part_amounts_sensible", {"price": Decimal("-0.0001")}, {"price": 0}),
         ("shop_part_amounts_sensible", {"cost": Decimal("-0.0001")}, {"cost": 0}),
+        (
+            "shop_part_service_level",
+            {"service_level_percent": Decimal("49.99")},
+            {"service_level_percent": 50},
+        ),
         # A centre pin has a size in a scheme, and a diameter, by which it is matched.
         ("shop_part_centre_pin_size", PIN | {"size_scheme": ""}, PIN),
         ("shop_part_centre_pin_size", PIN | {"size_label": ""}, PIN),

@@ -68,13 +68,28 @@ def test_the_shop_is_changed_and_never_removed():
         ),
         (
             "shop_shopprofile_days_sensible",
-            {"quote_validity_days": 0},
-            {"quote_validity_days": 1},
-        ),
-        (
-            "shop_shopprofile_days_sensible",
             {"quote_validity_days": 367},
             {"quote_validity_days": 366},
+        ),
+        (
+            "shop_shopprofile_reordering_sensible",
+            {"service_level_percent": Decimal("49.99")},
+            {"service_level_percent": 50},
+        ),
+        (
+            "shop_shopprofile_reordering_sensible",
+            {"stock_review_days": 367},
+            {"stock_review_days": 366},
+        ),
+        (
+            "shop_shopprofile_reordering_sensible",
+            {"order_cost": Decimal("-0.001")},
+            {"order_cost": 0},
+        ),
+        (
+            "shop_shopprofile_reordering_sensible",
+            {"holding_cost_percent": Decimal("100.01")},
+            {"holding_cost_percent": 100},
         ),
         ("shop_shopprofile_days_sensible", {"payment_days": 367}, {"payment_days": 0}),
         (

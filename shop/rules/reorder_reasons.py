@@ -1,0 +1,127 @@
+"""Why the reorder report says what it says: each number with the formula that gives it."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from shop.rules.demand import INTERVAL_LIMIT, VARIATION_LIMIT
+from shop.rules.quantities import plain, thousandths
+from shop.rules.reorder import DAYS_A_WEEK, WEEKS_A_YEAR, Policy, Reorder, Stock, Terms
+
+
+@dataclass(frozen=True)
+class Reason:
+    """A number of the report by its name there, and the sum that gives it.
+
+    Some tell what the shop pays.
+    """
+
+    number: str
+    formula: str
+    tells_cost: bool = False
+
+
+def reasons(stock: Stock, terms: Terms, policy: Policy, weeks: int, found: Reorder) -> list[Reason]:
+    """Return how `found` came about, from `weeks` of demand to packs."""
+    return [
+        Reason("demand_pattern", _pattern(found, weeks)),
+        Reason("forecast_per_week", _forecast(found, weeks)),
+        *_reorder_point(terms, policy, found),
+        Reason("position", _position(stock, policy, found)),
+        *_quantities(terms, policy, found),
+    ]
+
+
+def _short(number: float | Decimal) -> str:
+    return f"{number:.2f}"
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _pattern(found: Reorder, weeks: int) -> str:
+    pattern = found.pattern
+    if not pattern.mean_interval:
+        return f"nothing was asked for in {weeks} weeks"
+    return (
+        f"asked for every {_short(pattern.mean_interval)} weeks (ADI; from {INTERVAL_LIMIT} on"
+        f" intermittent or lumpy), in sizes that vary by {_short(pattern.squared_variation)}"
+        f" (CV²; from {VARIATION_LIMIT} on erratic or lumpy)"
+    )
+
+
+def _forecast(found: Reorder, weeks: int) -> str:
+    made = found.forecast
+    if not made.errors:
+        return f"{_words(made.method)} of {weeks} weeks, too few to compare methods"
+    errors = ", ".join(f"{_words(name)} {_short(error)}" for name, error in made.errors.items())
+    return (
+        f"{_words(made.method)}, which missed the last {made.tested_weeks} of {weeks} weeks by"
+        f" least (root mean square a week: {errors})"
+    )
+
+
+def _reorder_point(terms: Terms, policy: Policy, found: Reorder) -> list[Reason]:
+    weekly, error = _short(found.forecast.per_week), _short(found.forecast.error)
+    covered = f"({terms.lead_time.days:g} + {policy.review_days}) / {DAYS_A_WEEK}"
+    late = f"{terms.lead_time.spread_days:.3g} / {DAYS_A_WEEK}"
+    demand, factor = found.lead_time_demand, f"{found.safety_factor:.3f}"
+    return [
+        Reason("lead_time_demand", f"{weekly} × {covered} = {_short(demand.expected)}"),
+        Reason(
+            "lead_time_demand_spread",
+            f"√({covered} × {error}² + {weekly}² × ({late})²) = {_short(demand.spread)}",
+        ),
+        Reason("safety_factor", f"z({plain(policy.service_level_percent)} %) = {factor}"),
+        Reason("safety_stock", f"{factor} × {_short(demand.spread)} = {plain(found.safety_stock)}"),
+        Reason(
+            "reorder_point",
+            f"{_short(demand.expected)} + {plain(found.safety_stock)}, rounded up ="
+            f" {plain(found.reorder_point)}",
+        ),
+    ]
+
+
+def _position(stock: Stock, policy: Policy, found: Reorder) -> str:
+    chance = plain(policy.approval_chance)
+    return (
+        f"{plain(stock.on_hand)} on hand + {plain(stock.on_order)} on order"
+        f" + (1 - {chance}) × {plain(stock.in_offered)} in bags of offered quotes"
+        f" - {chance} × {plain(stock.short_on_offered)} they are short of"
+        f" - {plain(stock.short_on_approved)} that approved quotes are short of"
+        f" = {plain(found.position)}"
+    )
+
+
+def _quantities(terms: Terms, policy: Policy, found: Reorder) -> list[Reason]:
+    pack, order = plain(terms.pack_quantity), found.order
+    told = []
+    if order:
+        yearly = thousandths(found.forecast.per_week) * WEEKS_A_YEAR / terms.pack_quantity
+        costs = policy.costs
+        told = [
+            Reason("days_of_cover", f"{plain(found.position)} / {_daily(found)} a day"),
+            Reason(
+                "economic_packs",
+                f"√(2 × {_short(yearly)} packs a year × {plain(costs.per_order)} an order /"
+                f" ({plain(costs.holding_percent)} % of {plain(order.price)})) ="
+                f" {_short(order.economic_packs)}, at most a year's demand and in whole packs by"
+                f" the year's cost = {order.packs}",
+                tells_cost=True,
+            ),
+        ]
+    return [*told, Reason("suggested_packs", _packs(pack, found))]
+
+
+def _daily(found: Reorder) -> str:
+    return f"{found.forecast.per_week / DAYS_A_WEEK:.3f}"
+
+
+def _packs(pack: str, found: Reorder) -> str:
+    position, point = plain(found.position), plain(found.reorder_point)
+    if not found.packs:
+        return f"{position} is not below the reorder point {point}"
+    return (
+        f"{position} is below the reorder point {point}: from there up to it and the economic order"
+        f" above it, in packs of {pack}"
+    )
