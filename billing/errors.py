@@ -104,4 +104,41 @@ PROBLEMS = (
         "Paid beyond what is due",
         "The payment is larger than what is still due on the invoice. Look up due_total.",
     ),
+    ProblemKind(
+        "deposit-beyond-rest",
+        409,
+        "Deposit beyond the rest",
+        "A deposit, or what is taken off for deposits, is more than what is left of the quote to"
+        " invoice. Ask for less, or credit the deposit invoice.",
+    ),
+    ProblemKind(
+        "line-unknown",
+        409,
+        "Line unknown",
+        "The quote or invoice has no line at that position. Its lines are listed with it.",
+    ),
+    ProblemKind(
+        "credit-note-fixed",
+        409,
+        "Credit note fixed",
+        "A credit note takes back what the invoice demanded; it has no allowances of its own.",
+    ),
+    ProblemKind(
+        "allowance-beyond-lines",
+        409,
+        "Allowance beyond the lines",
+        "An allowance takes off no more than the lines of its tax rate come to.",
+    ),
+    ProblemKind(
+        "credit-of-credit",
+        409,
+        "Credit of a credit note",
+        "A credit note is not credited. Invoice the work anew instead.",
+    ),
+    ProblemKind(
+        "credit-beyond-left",
+        409,
+        "Credit beyond what is left",
+        "Credit notes take back no more of an invoice, or of a line, than it demanded.",
+    ),
 )

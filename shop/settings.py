@@ -174,6 +174,7 @@ SPECTACULAR_SETTINGS = {
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "SERVE_AUTHENTICATION": [],
     "ENUM_NAME_OVERRIDES": {
+        "InvoiceKind": "billing.models.InvoiceKind",
         "Action": "shop.models.Action",
         "ChargedPer": "diagnostics.models.ChargedPer",
         "ClientKind": "shop.models.ClientKind",

@@ -1,82 +1,42 @@
-"""Invoices: drafted from a completed quote, issued with the next number, paid."""
+"""Invoices and credit notes: changed as drafts, thrown away, or issued with the next number."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
 
-from billing.actions.quotes import quote_lock
+from billing.actions.documents import (
+    Columns,
+    columns,
+    invoice_totals,
+    tax_key,
+    tax_row,
+    totals_set,
+)
 from billing.models import (
     Invoice,
-    InvoiceLine,
+    InvoiceAllowance,
+    InvoiceKind,
     InvoiceStatus,
     InvoiceTax,
     NumberSeries,
-    Payment,
-    Quote,
-    QuoteStatus,
 )
-from billing.queries.invoices import invoice_due
-from shop.errors import FieldError, InvalidInput, Refused
-from shop.models import Client, ShopProfile, User
+from billing.rules.allowances import by_tax, percentage
+from billing.rules.creditor_reference import creditor_reference
+from billing.rules.totals import TaxKey
+from shop.errors import FieldError, Refused
+from shop.models import Client, ShopProfile
 from shop.rules.money import rounded
 
-INVOICE_SERIES = "invoice"
-LINE_COLUMNS = [
-    "position",
-    "kind",
-    "description",
-    "quantity",
-    "unit",
-    "unit_price",
-    "discount_amount",
-    "net_amount",
-    "tax_category_id",
-    "tax_code",
-    "tax_percent",
-]
-TAX_COLUMNS = ["tax_code", "tax_percent", "exemption_reason", "taxable_amount", "tax_amount"]
+# The code of each series of numbers, and what its numbers start with.
+INVOICE_SERIES = ("invoice", "")
+CREDIT_NOTE_SERIES = ("credit-note", "C")
 
 
-@transaction.atomic
-def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> Invoice:
-    """Return a draft invoice with the lines that a completed quote promised.
-
-    Raises:
-        Refused: `quote-not-completed`, or `already-invoiced`.
-    """
-    quote = quote_lock(quote.pk)
-    if quote.status != QuoteStatus.COMPLETED:
-        raise Refused("quote-not-completed", f"Quote {quote.pk} is {quote.status}; complete it.")
-    if Invoice.objects.filter(quote=quote).exists():
-        raise Refused("already-invoiced", f"Quote {quote.pk} has an invoice already.")
-    invoice = Invoice.objects.create(
-        quote=quote,
-        client_id=quote.client_id,
-        drafted_at=drafted_at,
-        drafted_by=drafted_by,
-        currency=quote.currency,
-        minor_units=quote.minor_units,
-        net_total=quote.net_total,
-        tax_total=quote.tax_total,
-        gross_total=quote.gross_total,
-    )
-    InvoiceLine.objects.bulk_create(
-        InvoiceLine(invoice=invoice, **_columns(line, LINE_COLUMNS)) for line in quote.lines.all()
-    )
-    InvoiceTax.objects.bulk_create(
-        InvoiceTax(invoice=invoice, **_columns(tax, TAX_COLUMNS)) for tax in quote.taxes.all()
-    )
-    return invoice
-
-
-def _columns(row: Any, names: list[str]) -> dict[str, Any]:
-    return {name: getattr(row, name) for name in names}
-
-
-def _invoice_lock(invoice_id: int) -> Invoice:
+def invoice_lock(invoice_id: int) -> Invoice:
+    """Lock an invoice until the transaction ends and return it as it now is."""
     rows = Invoice.objects.select_for_update(of=("self",)).select_related("client")
     return rows.get(pk=invoice_id)
 
@@ -91,17 +51,21 @@ def invoice_issue(*, invoice: Invoice, issued_on: date) -> Invoice:
     Raises:
         Refused: `invoice-issued`.
     """
-    invoice = _invoice_lock(invoice.pk)
+    invoice = invoice_lock(invoice.pk)
     if invoice.status != InvoiceStatus.DRAFT:
         raise Refused("invoice-issued", f"Invoice {invoice.number} is issued already.")
     profile = ShopProfile.objects.get()
+    is_credit = invoice.kind == InvoiceKind.CREDIT_NOTE
     invoice.issued_on = issued_on
-    invoice.due_on = issued_on + timedelta(days=profile.payment_days)
+    invoice.due_on = issued_on + timedelta(days=0 if is_credit else profile.payment_days)
+    invoice.payment_terms = "" if is_credit else profile.payment_terms
     invoice.seller, invoice.buyer = _seller(profile), _buyer(invoice.client)
     invoice.status = InvoiceStatus.ISSUED
-    invoice.series = _next_in_series(issued_on.year)
+    code, prefix = CREDIT_NOTE_SERIES if is_credit else INVOICE_SERIES
+    invoice.series = _next_in_series(code, issued_on.year)
     invoice.sequence = invoice.series.last_number
-    invoice.number = f"{issued_on.year}-{invoice.sequence:05d}"
+    invoice.number = f"{prefix}{issued_on.year}-{invoice.sequence:05d}"
+    invoice.reference = creditor_reference(invoice.number)
     invoice.save()
     return invoice
 
@@ -113,18 +77,16 @@ def invoice_discard(*, invoice: Invoice) -> None:
     Raises:
         Refused: `invoice-issued`.
     """
-    invoice = _invoice_lock(invoice.pk)
+    invoice = invoice_lock(invoice.pk)
     if invoice.status != InvoiceStatus.DRAFT:
         raise Refused("invoice-issued", f"Invoice {invoice.number} is issued; it stands.")
     invoice.delete()
 
 
-def _next_in_series(year: int) -> NumberSeries:
-    """Take the next number of a year's invoices; the row stays locked until the commit."""
-    NumberSeries.objects.bulk_create(
-        [NumberSeries(code=INVOICE_SERIES, year=year)], ignore_conflicts=True
-    )
-    series = NumberSeries.objects.select_for_update().get(code=INVOICE_SERIES, year=year)
+def _next_in_series(code: str, year: int) -> NumberSeries:
+    """Take the next number of a year's series; the row stays locked until the commit."""
+    NumberSeries.objects.bulk_create([NumberSeries(code=code, year=year)], ignore_conflicts=True)
+    series = NumberSeries.objects.select_for_update().get(code=code, year=year)
     series.last_number += 1
     series.save(update_fields=["last_number"])
     return series
@@ -132,51 +94,89 @@ def _next_in_series(year: int) -> NumberSeries:
 
 def _seller(profile: ShopProfile) -> dict[str, Any]:
     address = ["name", "street", "city", "postcode", "country", "email", "phone"]
-    return _columns(profile, [*address, "is_tax_registered", "tax_number"])
+    return columns(profile, [*address, "is_tax_registered", "tax_number"])
 
 
 def _buyer(client: Client) -> dict[str, Any]:
-    return _columns(client, ["name", "contact_name", "email", "phone", "tax_number"])
+    return columns(client, ["name", "contact_name", "email", "phone", "tax_number"])
 
 
 @dataclass(frozen=True)
-class MoneyReceived:
-    """What came in: `amount` in the invoice's currency."""
+class Adjustment:
+    """An allowance or charge on a whole invoice: a percentage of its lines, or an amount."""
 
-    amount: Decimal
-    method: str
-    received_on: date
-    reference: str = ""
+    is_charge: bool
+    reason: str
+    percent: Decimal | None = None
+    amount: Decimal | None = None
 
 
 @transaction.atomic
-def payment_record(
-    *, invoice: Invoice, money: MoneyReceived, recorded_at: datetime, recorded_by: User
-) -> Payment:
-    """Record money received for an issued invoice and return the payment.
+def invoice_adjust(*, invoice: Invoice, adjustment: Adjustment) -> Invoice:
+    """Put an allowance or charge on a draft, shared out over its tax rates, and return it.
 
     Raises:
-        InvalidInput: `amount-too-fine`, when the currency has fewer decimals.
-        Refused: `invoice-not-issued`, or `paid-beyond-due`.
+        Refused: `invoice-issued`, `credit-note-fixed`, or `allowance-beyond-lines`.
     """
-    invoice = _invoice_lock(invoice.pk)
-    if invoice.status != InvoiceStatus.ISSUED:
-        raise Refused("invoice-not-issued", "A draft cannot be paid; issue it first.")
-    if money.amount != rounded(money.amount, invoice.minor_units):
-        detail = f"{invoice.currency} has {invoice.minor_units} decimals."
-        error = FieldError("/amount", "amount-too-fine", detail)
-        raise InvalidInput("invalid-input", detail, (error,))
-    due = invoice_due(invoice)
-    if money.amount > due:
-        left = f"{rounded(due, invoice.minor_units):f} {invoice.currency}"
-        detail = f"{left} are due on invoice {invoice.number}."
-        raise Refused("paid-beyond-due", detail, (FieldError("/amount", "beyond-due", detail),))
-    return Payment.objects.create(
-        invoice=invoice,
-        amount=money.amount,
-        method=money.method,
-        received_on=money.received_on,
-        reference=money.reference,
-        recorded_at=recorded_at,
-        recorded_by=recorded_by,
+    invoice = invoice_lock(invoice.pk)
+    _refuse_fixed(invoice)
+    lines: list[Columns] = [dict(row) for row in invoice.lines.values()]
+    allowances: list[Columns] = [dict(row) for row in invoice.allowances.values()]
+    added = _adjustments(invoice, lines, adjustment)
+    found = invoice_totals(lines, [*allowances, *added], invoice.minor_units)
+    if any(tax.taxable < 0 for tax in found.taxes):
+        detail = "The allowance is more than what bears it."
+        error = FieldError("/amount", "allowance-beyond-lines", detail)
+        raise Refused("allowance-beyond-lines", detail, (error,))
+    InvoiceAllowance.objects.bulk_create(
+        InvoiceAllowance(invoice=invoice, position=position, **row)
+        for position, row in enumerate(added, start=len(allowances) + 1)
     )
+    reasons = {
+        TaxKey(tax.tax_code, tax.tax_percent): tax.exemption_reason for tax in invoice.taxes.all()
+    }
+    invoice.taxes.all().delete()
+    InvoiceTax.objects.bulk_create(
+        InvoiceTax(invoice=invoice, **tax_row(tax, reasons)) for tax in found.taxes
+    )
+    totals_set(invoice, found)
+    invoice.save()
+    return invoice
+
+
+def _refuse_fixed(invoice: Invoice) -> None:
+    if invoice.status != InvoiceStatus.DRAFT:
+        raise Refused("invoice-issued", f"Invoice {invoice.number} is issued already.")
+    if invoice.kind == InvoiceKind.CREDIT_NOTE:
+        raise Refused("credit-note-fixed", "A credit note takes back what the invoice demanded.")
+
+
+def _adjustments(invoice: Invoice, lines: list[Columns], adjustment: Adjustment) -> list[Columns]:
+    decimals = invoice.minor_units
+    bases: dict[TaxKey, Decimal] = {}
+    categories: dict[TaxKey, int] = {}
+    for line in lines:
+        key = tax_key(line)
+        bases[key] = bases.get(key, Decimal(0)) + line["net_amount"]
+        categories.setdefault(key, line["tax_category_id"])
+    if adjustment.percent is None:
+        amounts = by_tax(rounded(adjustment.amount or Decimal(0), decimals), bases, decimals)
+    else:
+        amounts = {
+            key: amount
+            for key, base in bases.items()
+            if (amount := percentage(base, adjustment.percent, decimals))
+        }
+    return [
+        {
+            "is_charge": adjustment.is_charge,
+            "reason": adjustment.reason,
+            "percent": adjustment.percent,
+            "base_amount": None if adjustment.percent is None else bases[key],
+            "amount": amount,
+            "tax_category_id": categories[key],
+            "tax_code": key.code,
+            "tax_percent": key.percent,
+        }
+        for key, amount in amounts.items()
+    ]

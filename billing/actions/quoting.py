@@ -9,11 +9,12 @@ from typing import Any
 from django.conf import settings
 from django.db import transaction
 
+from billing.actions.documents import tax_row, totals_set
 from billing.actions.quotes import quote_withdraw
 from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, QuoteTax
 from billing.queries.price_book import price_book_on
 from billing.rules.pricing import PriceBook, PricedLine, net_when, priced_lines
-from billing.rules.totals import TaxTotal, totals
+from billing.rules.totals import Amount, totals
 from diagnostics.models import Examination, Finding
 from diagnostics.queries.pin_kits import PinKit, kit_for
 from diagnostics.queries.snapshot import diagnosis_of
@@ -198,11 +199,11 @@ def _stored(
     packed: Packed,
 ) -> Quote:
     """Store a quote with its totals, bag, moves, lines, taxes and bag lines, by one statement."""
-    document = totals([(line.price.tax, line.net) for line in lines], book.decimals)
+    amounts = [Amount(line.price.tax, line.net) for line in lines]
+    document = totals(amounts, book.decimals, tax_rounding=book.tax_rounding)
     minutes = sum((line.minutes for line in lines), Minutes())
     quote.currency, quote.minor_units = settings.CURRENCY, book.decimals
-    quote.net_total, quote.tax_total = document.net, document.tax
-    quote.gross_total = document.gross
+    totals_set(quote, document)
     quote.net_low = net_when(lines, book, "low")
     quote.net_high = net_when(lines, book, "high")
     quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
@@ -214,20 +215,10 @@ def _stored(
         row,
         packed.moves,
         Rows(QuoteLine, [_line(place, line) for place, line in enumerate(lines, 1)], below),
-        Rows(QuoteTax, [_tax(tax, book) for tax in document.taxes], below),
+        Rows(QuoteTax, [tax_row(tax, book.exemption_reasons) for tax in document.taxes], below),
         Rows(BagLine, [_bag_line(*item, packed.taken) for item in sorted(wanted.items())], below),
     )
     return quote
-
-
-def _tax(tax: TaxTotal, book: PriceBook) -> dict[str, Any]:
-    return {
-        "tax_code": tax.key.code,
-        "tax_percent": tax.key.percent,
-        "exemption_reason": book.exemption_reasons.get(tax.key, ""),
-        "taxable_amount": tax.taxable,
-        "tax_amount": tax.tax,
-    }
 
 
 def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> dict[str, Any]:

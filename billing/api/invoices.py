@@ -8,15 +8,20 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.response import Response
+from rest_framework.reverse import reverse
 
-from billing.actions.invoices import (
-    MoneyReceived,
-    invoice_discard,
-    invoice_issue,
-    payment_record,
+from billing.actions.credit_notes import invoice_credit
+from billing.actions.invoices import Adjustment, invoice_adjust, invoice_discard, invoice_issue
+from billing.actions.payments import MoneyReceived, payment_record
+from billing.api.documents import (
+    TOTALS,
+    AmountOrPercentInput,
+    DocumentAllowanceOutput,
+    DocumentLineOutput,
+    DocumentTaxOutput,
+    DocumentTotalsOutput,
 )
-from billing.api.documents import TOTALS, DocumentLineOutput, DocumentTaxOutput
-from billing.models import Invoice, InvoiceStatus, Payment, PaymentMethod
+from billing.models import Invoice, InvoiceKind, InvoiceStatus, Payment, PaymentMethod
 from billing.queries.invoices import invoices, invoices_in_full
 from shop.http.amounts import AmountField
 from shop.http.filters import IdFilter, Order, TrueFalseFilter
@@ -46,44 +51,71 @@ class PaymentOutput(RowSerializer):
         fields = ("id", "amount", "method", "received_on", "reference", "recorded_at")
 
 
-class InvoiceSummaryOutput(RowSerializer):
-    """An invoice in a list."""
+class AdjustmentInput(AmountOrPercentInput):
+    """An allowance or charge on a whole draft: a percentage of its lines, or an amount."""
 
-    net_total = AmountField()
-    tax_total = AmountField()
-    gross_total = AmountField()
+    is_charge = serializers.BooleanField(default=False)
+    reason = TextField(max_length=200)
+
+
+class CreditLineInput(StrictSerializer):
+    """How much of a line, without tax, is taken back."""
+
+    position = serializers.IntegerField(min_value=1, max_value=32767)
+    net_amount = serializers.DecimalField(max_digits=14, decimal_places=3)
+
+
+class CreditInput(StrictSerializer):
+    """Why an invoice is credited, and which lines; all that is left when none are named."""
+
+    reason = TextField(max_length=300)
+    lines = CreditLineInput(many=True, required=False, allow_empty=False)
+
+
+class InvoiceSummaryOutput(DocumentTotalsOutput):
+    """An invoice or credit note in a list."""
+
     paid_total = AmountField()
+    credited_total = AmountField(help_text="Taken back by issued credit notes.")
     due_total = AmountField()
 
     class Meta:
         model = Invoice
         fields: tuple[str, ...] = (
-            *("id", "number", "status", "quote", "client", "drafted_at", "issued_on", "due_on"),
+            *("id", "kind", "number", "status", "quote", "corrects", "client", "drafted_at"),
+            *("issued_on", "due_on", "reference"),
             *TOTALS,
-            *("paid_total", "due_total"),
+            *("paid_total", "credited_total", "due_total"),
         )
 
 
 class InvoiceOutput(InvoiceSummaryOutput):
-    """An invoice with its lines, taxes and payments; seller and buyer as they were when issued."""
+    """An invoice with all its rows and payments; seller and buyer as they were when issued."""
 
+    seller = serializers.DictField(allow_null=True)
+    buyer = serializers.DictField(allow_null=True)
     lines = DocumentLineOutput(many=True)
+    allowances = DocumentAllowanceOutput(many=True)
     taxes = DocumentTaxOutput(many=True)
     payments = PaymentOutput(many=True)
 
     class Meta(InvoiceSummaryOutput.Meta):
         fields = (
             *InvoiceSummaryOutput.Meta.fields,
-            *("seller", "buyer", "lines", "taxes", "payments"),
+            *("reason", "payment_terms", "seller", "buyer"),
+            *("lines", "allowances", "taxes", "payments", "credit_notes"),
         )
 
 
 class InvoiceFilter(django_filters.FilterSet):  # type: ignore[misc]
-    """By client, status, number, days, and whether something is still due."""
+    """By client, kind, status, number, days, and whether something is still due."""
 
     client = IdFilter()
     quote = IdFilter()
+    corrects = IdFilter()
+    kind = django_filters.ChoiceFilter(choices=InvoiceKind.choices)
     status = django_filters.ChoiceFilter(choices=InvoiceStatus.choices)
+    reference = django_filters.CharFilter()
     number = django_filters.CharFilter()
     issued_on = django_filters.DateFromToRangeFilter()
     due_on = django_filters.DateFromToRangeFilter()
@@ -125,6 +157,27 @@ class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
         """Give the draft its number and freeze it."""
         invoice_issue(invoice=self.found(), issued_on=timezone.localdate())
         return self.shown(self.found())
+
+    @verb(takes=AdjustmentInput)
+    def adjust(self) -> Response:
+        """Put an allowance or charge on the whole draft, shared out over its tax rates."""
+        invoice_adjust(invoice=self.found(), adjustment=Adjustment(**self.checked()))
+        return self.shown(self.found())
+
+    @verb(takes=CreditInput, gives_status=201)
+    def credit(self) -> Response:
+        """Draft a credit note over some lines, or over all that is left of the invoice."""
+        invoice, values = self.found(), self.checked()
+        lines = values.get("lines")
+        note = invoice_credit(
+            invoice=invoice,
+            reason=values["reason"],
+            wanted=lines and {line["position"]: line["net_amount"] for line in lines},
+            drafted_at=timezone.now(),
+            drafted_by=self.user,
+        )
+        location = reverse("invoice-detail", kwargs={"pk": note.pk}, request=self.request)
+        return self.created(invoices_in_full().get(pk=note.pk), location)
 
     @verb(takes=PaymentInput, gives_status=201)
     def payments(self) -> Response:

@@ -5,11 +5,16 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from billing.api.documents import TOTALS, DocumentLineOutput, DocumentTaxOutput
+from billing.api.documents import (
+    TOTALS,
+    DocumentAllowanceOutput,
+    DocumentLineOutput,
+    DocumentTaxOutput,
+    DocumentTotalsOutput,
+)
 from billing.models import BagLine, Quote
 from billing.queries.quotes import cautions_of
 from shop.http.amounts import AmountField, QuantityField
-from shop.http.serializers import RowSerializer
 
 
 class QuoteLineOutput(DocumentLineOutput):
@@ -46,12 +51,9 @@ class CautionOutput(serializers.Serializer[Any]):
     text = serializers.CharField()
 
 
-class QuoteSummaryOutput(RowSerializer):
+class QuoteSummaryOutput(DocumentTotalsOutput):
     """A quote in a list."""
 
-    net_total = AmountField()
-    tax_total = AmountField()
-    gross_total = AmountField()
     is_short = serializers.BooleanField(help_text="The job bag lacks something.")
 
     class Meta:
@@ -75,6 +77,7 @@ class QuoteOutput(QuoteSummaryOutput):
     minutes_likely = QuantityField()
     minutes_high = QuantityField()
     lines = QuoteLineOutput(many=True)
+    allowances = DocumentAllowanceOutput(many=True)
     taxes = DocumentTaxOutput(many=True)
     bag = serializers.IntegerField(source="bag_id")
     bag_lines = BagLineOutput(many=True)
@@ -84,7 +87,16 @@ class QuoteOutput(QuoteSummaryOutput):
         fields = (
             *QuoteSummaryOutput.Meta.fields,
             *("net_low", "net_high", "minutes_low", "minutes_likely", "minutes_high"),
-            *("lines", "taxes", "bag", "bag_lines", "from_place", "diagnosis", "cautions"),
+            *(
+                "lines",
+                "allowances",
+                "taxes",
+                "bag",
+                "bag_lines",
+                "from_place",
+                "diagnosis",
+                "cautions",
+            ),
             *("decided_at", "decided_by_name", "decision_reason", "completed_at"),
         )
 

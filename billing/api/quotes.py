@@ -1,5 +1,6 @@
 """Quotes: made of an examination, approved or not, worked on, completed, invoiced."""
 
+from decimal import Decimal
 from typing import Any
 
 import django_filters
@@ -9,7 +10,11 @@ from rest_framework import serializers
 from rest_framework.response import Response
 from rest_framework.reverse import reverse
 
-from billing.actions.invoices import invoice_draft
+from billing.actions.invoice_drafts import (
+    invoice_deposit_draft,
+    invoice_draft,
+    invoice_part_draft,
+)
 from billing.actions.quotes import (
     quote_approve,
     quote_complete,
@@ -17,11 +22,13 @@ from billing.actions.quotes import (
     quote_withdraw,
     quote_work_record,
 )
+from billing.api.documents import AmountOrPercentInput
 from billing.api.invoices import InvoiceOutput
 from billing.api.quote_outputs import QuoteOutput, QuoteSummaryOutput
-from billing.models import Quote, QuoteStatus
+from billing.models import Invoice, Quote, QuoteStatus
 from billing.queries.invoices import invoices_in_full
 from billing.queries.quotes import quotes, quotes_in_full
+from billing.rules.allowances import percentage
 from diagnostics.actions.bench_work import BenchWorkDraft
 from diagnostics.models import BenchWork, WorkResult
 from diagnostics.rules.note_names import Naming
@@ -34,7 +41,20 @@ from shop.http.verbs import verb
 from shop.http.views import ShopViewSet
 from shop.models import PlaceKind
 
+NOTHING = Decimal(0)
 OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
+
+
+class DepositInvoiceInput(AmountOrPercentInput):
+    """How much of the quote, with tax, is asked for beforehand."""
+
+
+class PartInvoiceInput(StrictSerializer):
+    """Which lines of the quote, by position."""
+
+    lines = serializers.ListField(
+        child=serializers.IntegerField(min_value=1, max_value=32767), min_length=1, max_length=1000
+    )
 
 
 class QuoteApproveInput(StrictSerializer):
@@ -108,7 +128,9 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
     """Quotes, and what becomes of them."""
 
     model = Quote
-    roles = grants(read=EVERYONE, write=EVERYONE, invoice=OFFICE)
+    roles = grants(
+        read=EVERYONE, write=EVERYONE, invoice=OFFICE, deposit_invoice=OFFICE, part_invoice=OFFICE
+    )
     filterset_class = QuoteFilter
     output = QuoteOutput
 
@@ -176,7 +198,38 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
 
     @verb(gives=InvoiceOutput, gives_status=201)
     def invoice(self) -> Response:
-        """Draft the invoice of a completed quote."""
-        invoice = invoice_draft(quote=self.found(), drafted_at=timezone.now(), drafted_by=self.user)
+        """Draft the invoice of what a completed quote promised and no invoice demanded yet."""
+        return self._drafted(
+            invoice_draft(quote=self.found(), drafted_at=timezone.now(), drafted_by=self.user)
+        )
+
+    @verb(takes=DepositInvoiceInput, gives=InvoiceOutput, gives_status=201)
+    def deposit_invoice(self) -> Response:
+        """Draft an invoice of a deposit, which the last invoice of the quote takes off."""
+        quote, values = self.found(), self.checked()
+        percent = values.get("percent", NOTHING)
+        share = percentage(quote.payable_total, percent, quote.minor_units)
+        return self._drafted(
+            invoice_deposit_draft(
+                quote=quote,
+                amount=values.get("amount", share),
+                drafted_at=timezone.now(),
+                drafted_by=self.user,
+            )
+        )
+
+    @verb(takes=PartInvoiceInput, gives=InvoiceOutput, gives_status=201)
+    def part_invoice(self) -> Response:
+        """Draft an invoice of some lines of an approved or completed quote."""
+        return self._drafted(
+            invoice_part_draft(
+                quote=self.found(),
+                positions=self.checked()["lines"],
+                drafted_at=timezone.now(),
+                drafted_by=self.user,
+            )
+        )
+
+    def _drafted(self, invoice: Invoice) -> Response:
         location = reverse("invoice-detail", kwargs={"pk": invoice.pk}, request=self.request)
         return self.created(invoices_in_full().get(pk=invoice.pk), location)

@@ -1,19 +1,16 @@
 """The tables of the billing app, one file per family of nouns."""
 
 from billing.models.documents import LineKind
-from billing.models.invoices import (
-    Invoice,
-    InvoiceLine,
-    InvoiceStatus,
-    InvoiceTax,
-    NumberSeries,
-)
+from billing.models.invoice_rows import InvoiceAllowance, InvoiceLine, InvoiceTax
+from billing.models.invoices import Invoice, InvoiceKind, InvoiceStatus
+from billing.models.number_series import NumberSeries
 from billing.models.payments import Payment, PaymentMethod
 from billing.models.prices import Fee, FeeKind, LabourRate
 from billing.models.quotes import (
     OPEN_STATUSES,
     BagLine,
     Quote,
+    QuoteAllowance,
     QuoteLine,
     QuoteStatus,
     QuoteTax,
@@ -25,6 +22,8 @@ __all__ = [
     "Fee",
     "FeeKind",
     "Invoice",
+    "InvoiceAllowance",
+    "InvoiceKind",
     "InvoiceLine",
     "InvoiceStatus",
     "InvoiceTax",
@@ -34,6 +33,7 @@ __all__ = [
     "Payment",
     "PaymentMethod",
     "Quote",
+    "QuoteAllowance",
     "QuoteLine",
     "QuoteStatus",
     "QuoteTax",

@@ -18,38 +18,68 @@ def amount_field() -> "models.DecimalField[Decimal | Combinable, Decimal]":
     return models.DecimalField(max_digits=14, decimal_places=3)
 
 
+ROUNDED_TOTALS = [
+    *("line_total", "allowance_total", "charge_total", "net_total", "tax_total"),
+    "rounding_amount",
+]
+
+
+def _rounded(name: str) -> Round:
+    return Round(name, "minor_units")  # type: ignore[arg-type]
+
+
 class Document(models.Model):
-    """Totals in `currency` (ISO 4217), kept to its `minor_units`, in the order of EN 16931."""
+    """Totals in `currency` (ISO 4217), kept to its `minor_units`, in the order of EN 16931.
+
+    The sum of the lines, the document's own allowances and charges, the total without tax, the tax,
+    the total with tax, what is added to come to a round or promised sum, and what is to be paid.
+    """
 
     currency = models.CharField(max_length=3)
     minor_units = models.PositiveSmallIntegerField()
+    line_total = amount_field()
+    allowance_total = amount_field()
+    charge_total = amount_field()
     net_total = amount_field()
     tax_total = amount_field()
     gross_total = amount_field()
+    rounding_amount = amount_field()
+    payable_total = amount_field()
 
     class Meta:
         abstract = True
         constraints: ClassVar = [
             models.CheckConstraint(
                 name="%(app_label)s_%(class)s_totals_add_up",
-                condition=Q(gross_total=F("net_total") + F("tax_total")),
+                condition=Q(
+                    net_total=F("line_total") - F("allowance_total") + F("charge_total"),
+                    gross_total=F("net_total") + F("tax_total"),
+                    payable_total=F("gross_total") + F("rounding_amount"),
+                ),
                 violation_error_code="totals-differ",
-                violation_error_message="The total with tax is the total without tax and the tax.",
+                violation_error_message=(
+                    "Lines less allowances and with charges are the total without tax; with tax and"
+                    " rounding it is what is to be paid."
+                ),
             ),
             models.CheckConstraint(
                 name="%(app_label)s_%(class)s_totals_rounded",
-                condition=Q(
-                    net_total=Round("net_total", "minor_units"),  # type: ignore[arg-type]
-                    tax_total=Round("tax_total", "minor_units"),  # type: ignore[arg-type]
-                ),
+                condition=Q(*((name, _rounded(name)) for name in ROUNDED_TOTALS)),
                 violation_error_code="amount-too-fine",
                 violation_error_message="Totals have no more decimals than the currency.",
             ),
             models.CheckConstraint(
                 name="%(app_label)s_%(class)s_totals_not_negative",
-                condition=Q(net_total__gte=0, tax_total__gte=0),
+                condition=Q(
+                    allowance_total__gte=0,
+                    charge_total__gte=0,
+                    net_total__gte=0,
+                    tax_total__gte=0,
+                    payable_total__gte=0,
+                    rounding_amount__range=(-1, 1),
+                ),
                 violation_error_code="amount-negative",
-                violation_error_message="Totals are not negative.",
+                violation_error_message="Totals are not negative, and rounding is small.",
             ),
             models.CheckConstraint(
                 name="%(app_label)s_%(class)s_currency_code",
@@ -75,11 +105,15 @@ class LineKind(models.TextChoices):
     LABOUR = "labour", "Labour"
     PART = "part", "Part"
     FEE = "fee", "Fee"
+    DEPOSIT = "deposit", "Deposit"
     MINIMUM = "minimum", "Up to the least that a job costs"
 
 
 class DocumentLine(models.Model):
-    """One line: quantity times unit price, less its discount, at one tax rate."""
+    """One line: quantity times unit price, less its discount, at one tax rate.
+
+    A deposit that was invoiced before stands on the last invoice as a line of less than nothing.
+    """
 
     position = models.PositiveSmallIntegerField()
     kind = models.CharField(max_length=10, choices=LineKind)
@@ -101,21 +135,79 @@ class DocumentLine(models.Model):
                 name="%(app_label)s_%(class)s_kind_known",
                 condition=Q(kind__in=LineKind.values),
                 violation_error_code="kind-unknown",
-                violation_error_message="A line is a set-up, labour, a part, a fee or the minimum.",
+                violation_error_message="What a line charges for is not one that there is.",
             ),
             models.CheckConstraint(
                 name="%(app_label)s_%(class)s_amounts_sensible",
                 condition=Q(
                     quantity__gte=0, unit_price__gte=0, discount_amount__gte=0, net_amount__gte=0
+                )
+                | Q(
+                    kind=LineKind.DEPOSIT,
+                    quantity=-1,
+                    unit_price__gte=0,
+                    discount_amount=0,
+                    net_amount__lte=0,
                 ),
                 violation_error_code="amount-negative",
-                violation_error_message="Quantity and amounts are not negative.",
+                violation_error_message="Only a deposit that is taken off is negative.",
             ),
             TAX_KNOWN,
         ]
 
     def __str__(self) -> str:
         return self.description
+
+
+class DocumentAllowance(models.Model):
+    """An allowance or charge on the whole document, at one tax rate.
+
+    `amount` is `percent` of `base_amount` where they are given.
+    """
+
+    position = models.PositiveSmallIntegerField()
+    is_charge = models.BooleanField()
+    reason = models.CharField(max_length=200)
+    percent = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True)
+    base_amount = models.DecimalField(max_digits=14, decimal_places=3, null=True, blank=True)
+    amount = amount_field()
+    tax_category = models.ForeignKey("shop.TaxCategory", on_delete=models.PROTECT, related_name="+")
+    tax_code = models.CharField(max_length=2, choices=StandardTaxCode)
+    tax_percent = models.DecimalField(max_digits=6, decimal_places=3)
+
+    class Meta:
+        abstract = True
+        ordering: ClassVar = ["position"]
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_amount_positive",
+                condition=Q(amount__gt=0),
+                violation_error_code="amount-not-positive",
+                violation_error_message="An allowance or charge is more than nothing.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_reason_given",
+                condition=~Q(reason=""),
+                violation_error_code="reason-missing",
+                violation_error_message="An allowance or charge has a reason.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_percent_of_base",
+                condition=Q(percent__isnull=True, base_amount__isnull=True)
+                | Q(
+                    percent__isnull=False,
+                    base_amount__isnull=False,
+                    percent__range=(0, 100),
+                    base_amount__gte=0,
+                ),
+                violation_error_code="percent-of-nothing",
+                violation_error_message="A percentage of 0 to 100 and its base go together.",
+            ),
+            TAX_KNOWN,
+        ]
+
+    def __str__(self) -> str:
+        return f"{'+' if self.is_charge else '-'}{self.amount}: {self.reason}"
 
 
 class DocumentTax(models.Model):
@@ -149,7 +241,7 @@ def totals_tie(document: str, foreign_key: str) -> list[Guard]:
         Guard(
             name=f"{document}_totals_tie",
             code="totals-differ",
-            message="The totals are not those of the lines and taxes.",
+            message="The totals are not those of the lines, allowances and taxes.",
             when=pgtrigger.After,
             timing=pgtrigger.Deferred,
             operation=pgtrigger.Insert | pgtrigger.Update,
@@ -158,10 +250,18 @@ def totals_tie(document: str, foreign_key: str) -> list[Guard]:
                     SELECT FROM {document} AS document,
                         LATERAL (SELECT COALESCE(sum(net_amount), 0) AS net
                                  FROM {document}line WHERE {foreign_key} = document.id) AS lines,
+                        LATERAL (SELECT COALESCE(sum(amount) FILTER (WHERE NOT is_charge), 0)
+                                            AS allowed,
+                                        COALESCE(sum(amount) FILTER (WHERE is_charge), 0)
+                                            AS charged
+                                 FROM {document}allowance WHERE {foreign_key} = document.id)
+                            AS allowances,
                         LATERAL (SELECT COALESCE(sum(taxable_amount), 0) AS net,
                                         COALESCE(sum(tax_amount), 0) AS tax
                                  FROM {document}tax WHERE {foreign_key} = document.id) AS taxes
-                    WHERE document.id = NEW.id AND (document.net_total <> lines.net
+                    WHERE document.id = NEW.id AND (document.line_total <> lines.net
+                        OR document.allowance_total <> allowances.allowed
+                        OR document.charge_total <> allowances.charged
                         OR document.net_total <> taxes.net OR document.tax_total <> taxes.tax))
             """,
         )

@@ -1,4 +1,4 @@
-"""What is owed: number series, and the invoices that bear their numbers."""
+"""What is owed: invoices of every kind, and the credit notes that take them back."""
 
 from typing import ClassVar
 
@@ -8,73 +8,21 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
-from billing.models.documents import Document, DocumentLine, DocumentTax, totals_tie
+from billing.models.documents import Document, totals_tie
+from billing.models.number_series import NumberSeries
 from billing.models.quotes import Quote
 from shop.models import Client
 from shop.models.guards import Guard, no_truncate, status_edges
 
 
-class NumberSeries(models.Model):
-    """The last number given out in a series and year. Numbers go up by one, without gaps.
+class InvoiceKind(models.TextChoices):
+    """What a document of the invoice family is for."""
 
-    The row is locked by whoever takes the next number until their transaction ends.
-    """
-
-    code = models.CharField(max_length=20)
-    year = models.PositiveSmallIntegerField()
-    last_number = models.PositiveIntegerField(default=0)
-
-    class Meta:
-        verbose_name_plural = "number series"
-        constraints: ClassVar = [
-            models.UniqueConstraint(
-                name="billing_numberseries_once",
-                fields=["code", "year"],
-                violation_error_code="series-exists",
-                violation_error_message="There is one series of a code and year.",
-            ),
-        ]
-        triggers: ClassVar = [
-            Guard(
-                name="billing_numberseries_by_one",
-                code="number-skipped",
-                message="Numbers are given out one after the other.",
-                operation=pgtrigger.Update,
-                refuse_when=(
-                    "NEW.last_number <> OLD.last_number + 1 OR NEW.code <> OLD.code"
-                    " OR NEW.year <> OLD.year"
-                ),
-            ),
-            Guard(
-                name="billing_numberseries_no_gap",
-                code="number-skipped",
-                message="A number is given out together with the invoice that bears it.",
-                when=pgtrigger.After,
-                timing=pgtrigger.Deferred,
-                operation=pgtrigger.Update,
-                refuse_when=(
-                    "NOT EXISTS (SELECT FROM billing_invoice"
-                    " WHERE series_id = NEW.id AND sequence = NEW.last_number)"
-                ),
-            ),
-            Guard(
-                name="billing_numberseries_from_nothing",
-                code="number-skipped",
-                message="A new series starts with no number given out.",
-                operation=pgtrigger.Insert,
-                refuse_when="NEW.last_number <> 0",
-            ),
-            Guard(
-                name="billing_numberseries_kept",
-                code="number-skipped",
-                message="A series is kept for as long as its numbers count.",
-                operation=pgtrigger.Delete,
-            ),
-            no_truncate("billing_numberseries", "A series is kept."),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.code} {self.year}: {self.last_number}"
+    INVOICE = "invoice", "Invoice"
+    DEPOSIT = "deposit", "Deposit invoice"
+    PART = "part", "Part invoice"
+    FINAL = "final", "Final invoice"
+    CREDIT_NOTE = "credit_note", "Credit note"
 
 
 class InvoiceStatus(models.TextChoices):
@@ -89,11 +37,21 @@ ISSUED_STAYS = "Issued invoices are never changed or removed; a credit note corr
 
 @pghistory.track(pghistory.UpdateEvent(), fields=["status", "number"])
 class Invoice(Document):
-    """A demand for payment. Seller and buyer are kept as they were when it was issued."""
+    """A demand for payment, or a credit note, which takes one back in whole or in part.
 
-    quote = models.OneToOneField(
-        Quote, on_delete=models.PROTECT, related_name="invoice", null=True, blank=True
+    A credit note's amounts are positive; `corrects` is the invoice whose demand they lower, and
+    `reason` says why. Seller and buyer are kept as they were when it was issued. `reference` is
+    what the payer quotes: a structured creditor reference (ISO 11649).
+    """
+
+    kind = models.CharField(max_length=20, choices=InvoiceKind, default=InvoiceKind.INVOICE)
+    quote = models.ForeignKey(
+        Quote, on_delete=models.PROTECT, related_name="invoices", null=True, blank=True
     )
+    corrects = models.ForeignKey(
+        "self", on_delete=models.PROTECT, related_name="credit_notes", null=True, blank=True
+    )
+    reason = models.CharField(max_length=300, blank=True)
     client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="invoices")
     status = models.CharField(max_length=20, choices=InvoiceStatus, default=InvoiceStatus.DRAFT)
     drafted_at = models.DateTimeField()
@@ -105,6 +63,8 @@ class Invoice(Document):
     )
     sequence = models.PositiveIntegerField(null=True, blank=True)
     number = models.CharField(max_length=30, blank=True)
+    reference = models.CharField(max_length=25, blank=True)
+    payment_terms = models.TextField(blank=True)
     issued_on = models.DateField(null=True, blank=True)
     due_on = models.DateField(null=True, blank=True)
     seller = models.JSONField(null=True, blank=True)
@@ -118,6 +78,21 @@ class Invoice(Document):
                 condition=Q(status__in=InvoiceStatus.values),
                 violation_error_code="status-unknown",
                 violation_error_message="An invoice is a draft or issued.",
+            ),
+            models.CheckConstraint(
+                name="billing_invoice_kind_known",
+                condition=Q(kind__in=InvoiceKind.values),
+                violation_error_code="kind-unknown",
+                violation_error_message="The kind of invoice is not one that there is.",
+            ),
+            models.CheckConstraint(
+                name="billing_invoice_correction",
+                condition=Q(~Q(reason=""), kind=InvoiceKind.CREDIT_NOTE, corrects__isnull=False)
+                | Q(~Q(kind=InvoiceKind.CREDIT_NOTE), corrects__isnull=True),
+                violation_error_code="correction-incomplete",
+                violation_error_message=(
+                    "A credit note, and nothing else, corrects an invoice, and says why."
+                ),
             ),
             models.CheckConstraint(
                 name="billing_invoice_issued_complete",
@@ -143,6 +118,13 @@ class Invoice(Document):
                 fields=["series", "sequence"],
                 violation_error_code="number-taken",
                 violation_error_message="An invoice of this number exists already.",
+            ),
+            models.UniqueConstraint(
+                name="billing_invoice_one_draft",
+                fields=["quote"],
+                condition=Q(status=InvoiceStatus.DRAFT),
+                violation_error_code="already-invoiced",
+                violation_error_message="A draft invoice of the quote is open already.",
             ),
         ]
         indexes: ClassVar = [
@@ -173,72 +155,37 @@ class Invoice(Document):
                     " WHERE id = NEW.series_id AND last_number = NEW.sequence)"
                 ),
             ),
+            Guard(
+                name="billing_invoice_credits_issued",
+                code="credit-of-nothing",
+                message="A credit note corrects an issued invoice of the same client and currency.",
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                refuse_when=(
+                    "NEW.corrects_id IS NOT NULL AND NOT EXISTS (SELECT FROM billing_invoice"
+                    " WHERE id = NEW.corrects_id AND status = 'issued' AND kind <> 'credit_note'"
+                    " AND client_id = NEW.client_id AND currency = NEW.currency)"
+                ),
+            ),
+            Guard(
+                name="billing_invoice_credit_within",
+                code="credit-beyond-left",
+                message="Credit notes take back no more than the invoice demanded.",
+                when=pgtrigger.After,
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                condition=pgtrigger.Q(new__kind="credit_note"),
+                declare=[("demanded", "numeric")],
+                # The invoice is locked, so that two credit notes cannot both fit into what is left.
+                before_check="""
+                    SELECT payable_total INTO demanded FROM billing_invoice
+                        WHERE id = NEW.corrects_id FOR UPDATE;
+                """,
+                refuse_when=(
+                    "demanded < (SELECT sum(payable_total) FROM billing_invoice"
+                    " WHERE corrects_id = NEW.corrects_id)"
+                ),
+            ),
             no_truncate("billing_invoice", ISSUED_STAYS),
         ]
 
     def __str__(self) -> str:
         return f"invoice {self.number or self.pk}"
-
-
-def frozen_once_issued(model: str) -> list[Guard]:
-    """Return the guards that freeze rows of an issued invoice."""
-    whose = (
-        "(CASE WHEN TG_OP <> 'INSERT' THEN OLD.invoice_id END,"
-        " CASE WHEN TG_OP <> 'DELETE' THEN NEW.invoice_id END)"
-    )
-    return [
-        Guard(
-            name=f"{model}_issued_stays",
-            code="invoice-issued",
-            message=ISSUED_STAYS,
-            operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
-            # The invoice is locked, so that no row slips in while somebody issues it.
-            before_check=f"PERFORM FROM billing_invoice WHERE id IN {whose} FOR SHARE;",
-            refuse_when=(
-                f"EXISTS (SELECT FROM billing_invoice WHERE status = 'issued' AND id IN {whose})"
-            ),
-        ),
-        no_truncate(model, ISSUED_STAYS),
-    ]
-
-
-class InvoiceLine(DocumentLine):
-    """A line of an invoice."""
-
-    # Its index is that of the unique constraint below.
-    invoice = models.ForeignKey(
-        Invoice, on_delete=models.CASCADE, related_name="lines", db_index=False
-    )
-
-    class Meta(DocumentLine.Meta):
-        constraints: ClassVar = [
-            *DocumentLine.Meta.constraints,
-            models.UniqueConstraint(
-                name="billing_invoiceline_position_once",
-                fields=["invoice", "position"],
-                violation_error_code="position-taken",
-                violation_error_message="An invoice has one line at a position.",
-            ),
-        ]
-        triggers: ClassVar = frozen_once_issued("billing_invoiceline")
-
-
-class InvoiceTax(DocumentTax):
-    """The tax of one rate on an invoice."""
-
-    # Its index is that of the unique constraint below.
-    invoice = models.ForeignKey(
-        Invoice, on_delete=models.CASCADE, related_name="taxes", db_index=False
-    )
-
-    class Meta(DocumentTax.Meta):
-        constraints: ClassVar = [
-            *DocumentTax.Meta.constraints,
-            models.UniqueConstraint(
-                name="billing_invoicetax_rate_once",
-                fields=["invoice", "tax_code", "tax_percent"],
-                violation_error_code="rate-taken",
-                violation_error_message="An invoice sums up each tax once.",
-            ),
-        ]
-        triggers: ClassVar = frozen_once_issued("billing_invoicetax")

@@ -63,8 +63,11 @@ class Payment(models.Model):
                 declare=[("due", "numeric")],
                 # The invoice is locked, so that two payments cannot both fit into what is left.
                 before_check="""
-                    SELECT gross_total INTO due FROM billing_invoice
-                        WHERE id = NEW.invoice_id AND status = 'issued' FOR UPDATE;
+                    SELECT payable_total INTO due FROM billing_invoice
+                        WHERE id = NEW.invoice_id AND status = 'issued' AND kind <> 'credit_note'
+                        FOR UPDATE;
+                    due := due - (SELECT COALESCE(sum(payable_total), 0) FROM billing_invoice
+                        WHERE corrects_id = NEW.invoice_id AND status = 'issued');
                 """,
                 refuse_when=(
                     "due IS NULL OR due < (SELECT sum(amount) FROM billing_payment"

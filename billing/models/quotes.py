@@ -10,6 +10,7 @@ from django.db.models import F, Q
 
 from billing.models.documents import (
     Document,
+    DocumentAllowance,
     DocumentLine,
     DocumentTax,
     amount_field,
@@ -51,9 +52,14 @@ PROMISED = [
     "valid_until",
     "currency",
     "minor_units",
+    "line_total",
+    "allowance_total",
+    "charge_total",
     "net_total",
     "tax_total",
     "gross_total",
+    "rounding_amount",
+    "payable_total",
     "net_low",
     "net_high",
     "minutes_low",
@@ -207,6 +213,30 @@ class QuoteLine(DocumentLine):
         triggers: ClassVar = [
             *append_only("billing_quoteline", "Quote lines"),
             all_at_once("billing_quoteline", "A quote keeps the lines it was made with."),
+        ]
+
+
+class QuoteAllowance(DocumentAllowance):
+    """An allowance or charge on a whole quote."""
+
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(
+        Quote, on_delete=models.PROTECT, related_name="allowances", db_index=False
+    )
+
+    class Meta(DocumentAllowance.Meta):
+        constraints: ClassVar = [
+            *DocumentAllowance.Meta.constraints,
+            models.UniqueConstraint(
+                name="billing_quoteallowance_position_once",
+                fields=["quote", "position"],
+                violation_error_code="position-taken",
+                violation_error_message="A quote has one allowance or charge at a position.",
+            ),
+        ]
+        triggers: ClassVar = [
+            *append_only("billing_quoteallowance", "Quote allowances"),
+            all_at_once("billing_quoteallowance", "A quote keeps the allowances it was made with."),
         ]
 
 

@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from billing.models import Fee, FeeKind, LabourRate
 from billing.rules.pricing import FeePrice, PartPrice, PriceBook, Taxed
-from billing.rules.totals import TaxKey
+from billing.rules.totals import TaxKey, TaxRounding
 from shop.errors import FieldError, Refused
 from shop.models import Part, ShopProfile, StandardTaxCode, TaxCategory, TaxRate
 from shop.rules.money import minor_units
@@ -88,6 +88,7 @@ def price_book_on(
         fees=tuple(fees[kind] for kind in fee_kinds),
         minimum=fees.get(FeeKind.MINIMUM),
         discount_percent=discount_percent,
+        tax_rounding=TaxRounding(profile.tax_rounding),
     )
 
 

@@ -15,9 +15,10 @@ def quotes() -> QuerySet[Quote]:
 
 
 def quotes_in_full() -> QuerySet[Quote]:
-    """Return quotes with their lines, taxes and bags, in four statements for any number."""
+    """Return quotes with their lines, allowances, taxes and bags, in five statements in all."""
     return quotes().prefetch_related(
         Prefetch("lines", QuoteLine.objects.select_related("part", "remedy").order_by("position")),
+        "allowances",
         "taxes",
         Prefetch("bag_lines", BagLine.objects.select_related("part").order_by("part__code")),
     )

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from billing.rules.totals import TaxKey, line_amount
+from billing.rules.totals import TaxKey, TaxRounding, line_amount
 from diagnostics.rules.estimate import Minutes, RemedyUse, deepest_set_up, parts_wanted
 from shop.rules.money import rounded
 
@@ -53,6 +53,7 @@ class PriceBook:
     fees: tuple[FeePrice, ...] = ()
     minimum: FeePrice | None = None
     discount_percent: Decimal = Decimal(0)
+    tax_rounding: TaxRounding = TaxRounding.DOCUMENT
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 
 from shop.rules.money import rounded
 
@@ -32,13 +33,38 @@ class TaxTotal:
     tax: Decimal
 
 
+class TaxRounding(StrEnum):
+    """Where tax is rounded. EN 16931 does it on the sum of each rate; some shops must by line."""
+
+    DOCUMENT = "document"
+    LINE = "line"
+
+
+@dataclass(frozen=True)
+class Amount:
+    """An amount before tax of a line, allowance or charge, and the tax it bears."""
+
+    key: TaxKey
+    net: Decimal
+
+
 @dataclass(frozen=True)
 class Totals:
-    """A document's totals and their breakdown by tax."""
+    """A document's totals, in the order of EN 16931, and their breakdown by tax.
 
+    `lines` is the sum of the lines (BT-106), `allowances` and `charges` those of the document
+    (BT-107, BT-108), `net` and `gross` the totals without and with tax (BT-109, BT-112), `rounding`
+    what is added to come to `payable` (BT-114, BT-115).
+    """
+
+    lines: Decimal
+    allowances: Decimal
+    charges: Decimal
     net: Decimal
     tax: Decimal
     gross: Decimal
+    rounding: Decimal
+    payable: Decimal
     taxes: tuple[TaxTotal, ...]
 
 
@@ -54,20 +80,62 @@ def line_amount(
     return LineAmount(discount=discount, net=full - discount)
 
 
-def totals(lines: Iterable[tuple[TaxKey, Decimal]], decimals: int) -> Totals:
-    """Return the totals of lines given as tax and net amount.
+def totals(
+    lines: Iterable[Amount],
+    decimals: int,
+    *,
+    allowances: Iterable[Amount] = (),
+    charges: Iterable[Amount] = (),
+    tax_rounding: TaxRounding = TaxRounding.DOCUMENT,
+    promised: Decimal | None = None,
+) -> Totals:
+    """Return the totals of a document in money of `decimals` places.
 
-    Tax is found once for each code and rate, on the sum of its lines, and rounded there.
+    Tax is found once for each code and rate, on what bears it together, unless `tax_rounding` says
+    to round it on each amount. `promised` is the total with tax that prices with tax came to: what
+    the tax's own rounding leaves over or short goes into `rounding`.
 
-    Source: EN 16931-1, business rules BR-CO-10, BR-CO-13 to BR-CO-15, BR-CO-17, BR-S-08, BR-S-09.
+    Source: EN 16931-1, business rules BR-CO-10 to BR-CO-17, BR-S-08, BR-S-09.
     """
-    taxable: dict[TaxKey, Decimal] = {}
-    for key, net in lines:
-        taxable[key] = taxable.get(key, Decimal(0)) + net
-    taxes = tuple(
-        TaxTotal(key, amount, rounded(amount * key.percent / 100, decimals))
-        for key, amount in sorted(taxable.items(), key=lambda item: (item[0].code, item[0].percent))
+    rows = [list(lines), [_less(each) for each in allowances], list(charges)]
+    taxes = _taxes([each for row in rows for each in row], decimals, tax_rounding)
+    of_lines, of_allowances, of_charges = (_sum(each.net for each in row) for row in rows)
+    net = of_lines + of_allowances + of_charges
+    tax = _sum(each.tax for each in taxes)
+    payable = net + tax if promised is None else promised
+    return Totals(
+        lines=of_lines,
+        allowances=-of_allowances,
+        charges=of_charges,
+        net=net,
+        tax=tax,
+        gross=net + tax,
+        rounding=payable - net - tax,
+        payable=payable,
+        taxes=taxes,
     )
-    net = sum((tax.taxable for tax in taxes), Decimal(0))
-    tax = sum((tax.tax for tax in taxes), Decimal(0))
-    return Totals(net=net, tax=tax, gross=net + tax, taxes=taxes)
+
+
+def _less(amount: Amount) -> Amount:
+    return Amount(amount.key, -amount.net)
+
+
+def _sum(amounts: Iterable[Decimal]) -> Decimal:
+    return sum(amounts, Decimal(0))
+
+
+def _taxes(
+    amounts: Iterable[Amount], decimals: int, tax_rounding: TaxRounding
+) -> tuple[TaxTotal, ...]:
+    by_key: dict[TaxKey, list[Decimal]] = {}
+    for amount in amounts:
+        by_key.setdefault(amount.key, []).append(amount.net)
+    return tuple(
+        TaxTotal(key, _sum(nets), _tax(key, nets, decimals, tax_rounding))
+        for key, nets in sorted(by_key.items(), key=lambda item: (item[0].code, item[0].percent))
+    )
+
+
+def _tax(key: TaxKey, nets: list[Decimal], decimals: int, tax_rounding: TaxRounding) -> Decimal:
+    bases = nets if tax_rounding == TaxRounding.LINE else [_sum(nets)]
+    return _sum(rounded(base * key.percent / 100, decimals) for base in bases)

@@ -13,7 +13,7 @@ from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
-from shop.models import ShopProfile, SizeScheme
+from shop.models import ShopProfile, SizeScheme, TaxRoundedOn
 
 YEAR_DAYS = 366
 
@@ -39,6 +39,16 @@ class ShopProfileInput(StrictSerializer):
     tax_number = TextField(max_length=50, allow_blank=True)
     quote_validity_days = serializers.IntegerField(min_value=1, max_value=YEAR_DAYS)
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
+    payment_terms = TextField(allow_blank=True)
+    late_interest_percent = serializers.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        min_value=0,
+        max_value=100,
+        allow_null=True,
+        help_text="A year, on what is paid late; local law governs whether and how much.",
+    )
+    tax_rounding = serializers.ChoiceField(choices=TaxRoundedOn.choices)
     pin_size_scheme = serializers.ChoiceField(choices=SizeScheme.choices)
     kit_confidence = serializers.DecimalField(
         max_digits=4,
@@ -78,6 +88,7 @@ class ShopProfileOutput(RowSerializer):
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
+            *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
             *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),

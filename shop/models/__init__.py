@@ -13,7 +13,7 @@ from shop.models.parts import (
     Supplier,
     Unit,
 )
-from shop.models.profile import ShopProfile
+from shop.models.profile import ShopProfile, TaxRoundedOn
 from shop.models.provenance import CatalogueRow, Provenance
 from shop.models.stock import (
     HOLDING_KINDS,
@@ -57,6 +57,7 @@ __all__ = [
     "Supplier",
     "TaxCategory",
     "TaxRate",
+    "TaxRoundedOn",
     "Unit",
     "User",
     "Visit",

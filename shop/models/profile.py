@@ -12,6 +12,13 @@ from shop.models.guards import Guard
 from shop.models.parts import SERVICE_LEVELS, SizeScheme
 
 
+class TaxRoundedOn(models.TextChoices):
+    """Where tax is rounded; EN 16931 does it once for each rate of a document."""
+
+    DOCUMENT = "document", "Each rate of a document"
+    LINE = "line", "Each line"
+
+
 @pghistory.track(pghistory.UpdateEvent())
 class ShopProfile(models.Model):
     """What stands on the shop's documents, and its settings. There is exactly one, with id 1.
@@ -21,7 +28,8 @@ class ShopProfile(models.Model):
     catalogue's minutes in quotes. A cause counts as found from a probability of
     `cause_sure_percent`. Reordering goes by the share of lead times in which stock should last, the
     days between looks at it, what an order costs beside its goods, and what a year of keeping goods
-    costs of their price; what these start at are estimates.
+    costs of their price; what these start at are estimates. Interest a year on what is paid late
+    is charged only if the shop sets it: local law governs.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -36,6 +44,13 @@ class ShopProfile(models.Model):
     tax_number = models.CharField(max_length=50, blank=True)
     quote_validity_days = models.PositiveSmallIntegerField(default=30)
     payment_days = models.PositiveSmallIntegerField(default=14)
+    payment_terms = models.TextField(blank=True)
+    late_interest_percent = models.DecimalField(
+        max_digits=5, decimal_places=2, null=True, blank=True
+    )
+    tax_rounding = models.CharField(
+        max_length=10, choices=TaxRoundedOn, default=TaxRoundedOn.DOCUMENT
+    )
     pin_size_scheme = models.CharField(max_length=10, choices=SizeScheme, default=SizeScheme.INCH)
     kit_confidence = models.DecimalField(max_digits=4, decimal_places=3, default=Decimal("0.95"))
     quotes_by_bench_work = models.BooleanField(default=False)
@@ -84,6 +99,19 @@ class ShopProfile(models.Model):
                 condition=Q(kit_confidence__range=(Decimal("0.5"), Decimal("0.999"))),
                 violation_error_code="confidence-absurd",
                 violation_error_message="A kit does with a chance of 0.5 to 0.999.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_tax_rounding_known",
+                condition=Q(tax_rounding__in=TaxRoundedOn.values),
+                violation_error_code="tax-rounding-unknown",
+                violation_error_message="Tax is rounded on the document or on each line.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_interest_sensible",
+                condition=Q(late_interest_percent__isnull=True)
+                | Q(late_interest_percent__range=(0, 100)),
+                violation_error_code="interest-absurd",
+                violation_error_message="Interest on late payments is 0 to 100 % a year, or none.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_days_sensible",

@@ -4,8 +4,13 @@ from decimal import Decimal
 import factory
 
 from billing import models
-from shop.models import StandardTaxCode
 from tests.factories.diagnostics import ExaminationFactory
+from tests.factories.documents import (
+    DocumentAllowanceFactory,
+    DocumentFactory,
+    DocumentLineFactory,
+    DocumentTaxFactory,
+)
 from tests.factories.shop import (
     CatalogueRowFactory,
     ClientFactory,
@@ -35,43 +40,6 @@ class FeeFactory(CatalogueRowFactory):
     kind = models.FeeKind.TRAVEL
     amount = 25
     tax_category = factory.SubFactory(TaxCategoryFactory)
-
-
-class DocumentFactory(RowFactory):
-    """A quote or invoice of one line of labour: 100.00 without tax, 17.50 of tax."""
-
-    class Meta:
-        abstract = True
-
-    currency = "EUR"
-    minor_units = 2
-    net_total = Decimal(100)
-    tax_total = Decimal("17.5")
-    gross_total = factory.LazyAttribute(lambda row: row.net_total + row.tax_total)
-
-
-class DocumentLineFactory(RowFactory):
-    class Meta:
-        abstract = True
-
-    position = 1
-    kind = models.LineKind.LABOUR
-    description = "Repin a hammer flange"
-    quantity = 1
-    unit = "note"
-    unit_price = factory.SelfAttribute("net_amount")
-    discount_amount = 0
-    tax_category = factory.SubFactory(TaxCategoryFactory)
-    tax_code = StandardTaxCode.STANDARD
-    tax_percent = Decimal("17.5")
-
-
-class DocumentTaxFactory(RowFactory):
-    class Meta:
-        abstract = True
-
-    tax_code = StandardTaxCode.STANDARD
-    tax_percent = Decimal("17.5")
 
 
 APPROVED = {
@@ -139,6 +107,18 @@ class QuoteLineFactory(DocumentLineFactory):
 
     quote = factory.SubFactory(QuoteFactory, lines=[])
     net_amount = factory.SelfAttribute("quote.net_total")
+
+
+ALLOWED = {"line_total": Decimal(110), "allowance_total": Decimal(10)}
+
+
+class QuoteAllowanceFactory(DocumentAllowanceFactory):
+    """The one allowance of a quote."""
+
+    class Meta:
+        model = models.QuoteAllowance
+
+    quote = factory.SubFactory(QuoteFactory, lines__net_amount=Decimal(110), **ALLOWED)
 
 
 class QuoteTaxFactory(DocumentTaxFactory):
@@ -233,6 +213,24 @@ class InvoiceLineFactory(DocumentLineFactory):
 
     invoice = factory.SubFactory(InvoiceFactory, lines=[])
     net_amount = factory.SelfAttribute("invoice.net_total")
+
+
+class CreditNoteFactory(InvoiceFactory):
+    """A draft credit note over all of an issued invoice."""
+
+    kind = models.InvoiceKind.CREDIT_NOTE
+    corrects = factory.SubFactory(InvoiceFactory, issued=True)
+    client = factory.SelfAttribute("corrects.client")
+    reason = "The piano was sold before the work began."
+
+
+class InvoiceAllowanceFactory(DocumentAllowanceFactory):
+    """The one allowance of an invoice."""
+
+    class Meta:
+        model = models.InvoiceAllowance
+
+    invoice = factory.SubFactory(InvoiceFactory, lines__net_amount=Decimal(110), **ALLOWED)
 
 
 class InvoiceTaxFactory(DocumentTaxFactory):

@@ -71,6 +71,7 @@ def decorators(function: ast.FunctionDef) -> set[str]:
 # Verbs change state by themselves. The rest of what stands in `actions/` is a step that a verb
 # takes inside its own transaction; each says so by name here.
 STEPS = {
+    "billing/actions/invoices.py": {"invoice_lock"},
     "billing/actions/quotes.py": {"quote_lock"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
@@ -84,6 +85,7 @@ STEPS = {
 }
 # Parts of verbs, which read or compute and write nothing.
 PLAIN = {
+    "billing/actions/documents.py",
     "diagnostics/actions/drafts.py",
     "shop/actions/catalogue_files.py",
     "shop/actions/catalogue_rows.py",

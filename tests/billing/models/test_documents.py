@@ -4,13 +4,17 @@ from decimal import Decimal
 
 import pytest
 
+from billing.models import Invoice, InvoiceAllowance, QuoteAllowance
 from tests.factories.billing import (
+    InvoiceAllowanceFactory,
     InvoiceFactory,
     InvoiceLineFactory,
     InvoiceTaxFactory,
+    QuoteAllowanceFactory,
     QuoteFactory,
     QuoteLineFactory,
     QuoteTaxFactory,
+    issued,
 )
 from tests.refusals import accepted, refused
 
@@ -122,3 +126,109 @@ def test_a_document_without_lines_costs_nothing(rule, factory):
         factory(taxes=[])
     with accepted():
         factory(net_total=0, tax_total=0, lines=[], taxes=[])
+
+
+DOCUMENTS = pytest.mark.parametrize(
+    ("kind", "factory", "allowance_factory"),
+    [
+        ("quote", QuoteFactory, QuoteAllowanceFactory),
+        ("invoice", InvoiceFactory, InvoiceAllowanceFactory),
+    ],
+    ids=["quote", "invoice"],
+)
+
+
+@DOCUMENTS
+@pytest.mark.parametrize(
+    "apart",
+    [
+        {"line_total": 101},
+        {"allowance_total": 1},
+        {"charge_total": 1},
+        {"rounding_amount": CENT, "payable_total": Decimal("117.50")},
+        {"payable_total": Decimal("117.51")},
+    ],
+    ids=["lines", "allowances", "charges", "rounding", "payable"],
+)
+def test_totals_follow_each_other_to_what_is_to_be_paid(kind, factory, allowance_factory, apart):
+    with refused(f"billing_{kind}_totals_add_up"):
+        factory(**apart)
+    with accepted():
+        factory(rounding_amount=CENT, payable_total=Decimal("117.51"))
+
+
+@DOCUMENTS
+def test_allowances_and_charges_are_those_of_the_rows(kind, factory, allowance_factory):
+    for apart in (CENT, -CENT):
+        with refused(f"billing_{kind}_totals_tie"):
+            allowance_factory(amount=10 + apart)
+    with refused(f"billing_{kind}_totals_tie"):
+        allowance_factory(is_charge=True)
+    with accepted():
+        allowance_factory()
+
+
+@pytest.mark.parametrize(
+    ("rules", "factory"),
+    [
+        (
+            {
+                "amount": "billing_quoteallowance_amount_positive",
+                "reason": "billing_quoteallowance_reason_given",
+                "percent": "billing_quoteallowance_percent_of_base",
+                "tax": "billing_quoteallowance_tax_known",
+            },
+            QuoteAllowanceFactory,
+        ),
+        (
+            {
+                "amount": "billing_invoiceallowance_amount_positive",
+                "reason": "billing_invoiceallowance_reason_given",
+                "percent": "billing_invoiceallowance_percent_of_base",
+                "tax": "billing_invoiceallowance_tax_known",
+            },
+            InvoiceAllowanceFactory,
+        ),
+    ],
+    ids=["quote", "invoice"],
+)
+@pytest.mark.parametrize(
+    ("rule", "wrong", "right"),
+    [
+        ("amount", {"amount": 0}, {"amount": 10}),
+        ("reason", {"reason": ""}, {"reason": "Good custom"}),
+        ("percent", {"percent": 10}, {"percent": 10, "base_amount": 100}),
+        ("percent", {"percent": 101, "base_amount": 9}, {"percent": None}),
+        ("tax", {"tax_code": "AE"}, {"tax_code": "Z"}),
+    ],
+)
+def test_an_allowance_says_how_much_and_why(rules, factory, rule, wrong, right):
+    with refused(rules[rule]):
+        factory(**wrong)
+    with accepted():
+        factory(**right)
+
+
+def test_a_quote_keeps_the_allowances_it_was_made_with():
+    allowance = QuoteAllowanceFactory()
+    rows = QuoteAllowance.objects.filter(pk=allowance.pk)
+    with refused("billing_quoteallowance_append_only"):
+        rows.update(reason="Better custom")
+    with refused("billing_quoteallowance_all_at_once"):
+        QuoteAllowanceFactory(quote=allowance.quote, position=2)
+    columns = {"quote": QuoteFactory(), "tax_category": allowance.tax_category}
+    twice = [QuoteAllowanceFactory.build(**columns) for _ in range(2)]
+    with refused("billing_quoteallowance_position_once"):
+        QuoteAllowance.objects.bulk_create(twice)
+    with accepted():
+        QuoteAllowanceFactory()
+
+
+def test_allowances_of_an_issued_invoice_stand():
+    allowance = InvoiceAllowanceFactory()
+    rows = InvoiceAllowance.objects.filter(pk=allowance.pk)
+    with accepted():
+        rows.update(reason="Better custom")
+    Invoice.objects.filter(pk=allowance.invoice_id).update(**issued())
+    with refused("billing_invoiceallowance_issued_stays"):
+        rows.update(reason="Best custom")

@@ -6,11 +6,13 @@ from django.db import connection
 
 from billing.models import Invoice, InvoiceLine, InvoiceTax
 from tests.factories.billing import (
+    CreditNoteFactory,
     InvoiceFactory,
     InvoiceLineFactory,
     InvoiceTaxFactory,
     NumberSeriesFactory,
     QuoteFactory,
+    QuoteLineFactory,
     issued,
 )
 from tests.factories.world import TODAY
@@ -35,14 +37,33 @@ def test_an_invoice_starts_as_a_draft():
         InvoiceFactory(issued=True)
 
 
-def test_a_quote_is_invoiced_once():
+def test_a_quote_has_one_draft_at_a_time():
     quote = QuoteFactory(completed=True)
+    InvoiceFactory(quote=quote, issued=True)
     InvoiceFactory(quote=quote)
-    with refused("billing_invoice_quote_id_key"):
+    with refused("billing_invoice_one_draft"):
         InvoiceFactory(quote=quote)
     with accepted():
         InvoiceFactory(quote=QuoteFactory(completed=True))
         InvoiceFactory.create_batch(2, quote=None)
+
+
+def test_a_line_of_a_quote_is_invoiced_once_until_all_of_it_is_credited():
+    line = QuoteLineFactory()
+    InvoiceFactory(issued=True, lines__quote_line=line)
+    with refused("billing_invoiceline_invoiced_once"):
+        InvoiceFactory(lines__quote_line=line)
+    first = InvoiceLine.objects.get(quote_line=line)
+    CreditNoteFactory(corrects=first.invoice, lines__credits=first)
+    with accepted():
+        InvoiceFactory(lines__quote_line=line)
+
+
+def test_the_kind_is_one_that_there_is():
+    with refused("billing_invoice_kind_known"):
+        InvoiceFactory(kind="reminder")
+    with accepted():
+        InvoiceFactory(kind="deposit")
 
 
 def test_a_draft_moves_to_issued_alone():

@@ -1,4 +1,5 @@
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pgtrigger
 import pytest
@@ -130,9 +131,14 @@ CHANGED = {
     "valid_until": lambda: date(2100, 1, 1),
     "currency": lambda: "JPY",
     "minor_units": lambda: 3,
+    "line_total": lambda: 101,
+    "allowance_total": lambda: 1,
+    "charge_total": lambda: 1,
     "net_total": lambda: 101,
     "tax_total": lambda: 18,
     "gross_total": lambda: 118,
+    "rounding_amount": lambda: Decimal("0.01"),
+    "payable_total": lambda: 118,
     "net_low": lambda: 79,
     "net_high": lambda: 141,
     "minutes_low": lambda: 69,

@@ -13,6 +13,8 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
     [
         ("billing_quote_no_truncate", "billing_quote"),
         ("billing_quoteline_no_truncate", "billing_quoteline"),
+        ("billing_quoteallowance_no_truncate", "billing_quoteallowance"),
+        ("billing_invoiceallowance_no_truncate", "billing_invoiceallowance"),
         ("billing_quotetax_no_truncate", "billing_quotetax"),
         ("billing_bagline_no_truncate", "billing_bagline"),
         ("billing_numberseries_no_truncate", "billing_numberseries"),

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from billing.rules.totals import TaxKey, line_amount, totals
+from billing.rules.totals import Amount, TaxKey, TaxRounding, line_amount, totals
 
 SIX = TaxKey("S", Decimal(6))
 TWENTY_ONE = TaxKey("S", Decimal(21))
@@ -40,7 +40,7 @@ def test_the_published_example_comes_out_to_the_cent():
     for quantity, price, tax, net in EXAMPLE_1:
         amount = line_amount(Decimal(quantity), Decimal(price), Decimal(0), 2)
         assert amount.net == Decimal(net)
-        lines.append((tax, amount.net))
+        lines.append(Amount(tax, amount.net))
 
     result = totals(lines, 2)
 
@@ -55,8 +55,34 @@ def test_the_published_example_comes_out_to_the_cent():
 
 def test_tax_is_rounded_once_for_each_rate_and_not_for_each_line():
     # Three lines of 0.10 at 5 % bear 0.015, which is 0.02; line by line it would be 0.03.
-    lines = [(TaxKey("S", Decimal(5)), Decimal("0.10"))] * 3
+    lines = [Amount(TaxKey("S", Decimal(5)), Decimal("0.10"))] * 3
     assert totals(lines, 2).tax == Decimal("0.02")
+    assert totals(lines, 2, tax_rounding=TaxRounding.LINE).tax == Decimal("0.03")
+
+
+def test_allowances_and_charges_count_before_tax_at_their_own_rate():
+    result = totals(
+        [Amount(SIX, Decimal("100.00")), Amount(TWENTY_ONE, Decimal("50.00"))],
+        2,
+        allowances=[Amount(SIX, Decimal("10.00"))],
+        charges=[Amount(TWENTY_ONE, Decimal("5.00"))],
+    )
+    assert (result.lines, result.allowances, result.charges) == (150, 10, 5)
+    assert result.net == 145
+    # 6 % of 90 and 21 % of 55.
+    assert [tax.tax for tax in result.taxes] == [Decimal("5.40"), Decimal("11.55")]
+    assert result.payable == result.gross == Decimal("161.95")
+
+
+def test_a_promised_total_with_tax_is_what_is_to_be_paid():
+    # Three at 0.02 with tax are 0.02 each without, as 19 % of it is 0.0032; of 0.06 it is 0.01.
+    tax = TaxKey("S", Decimal(19))
+    result = totals([Amount(tax, Decimal("0.02"))] * 3, 2, promised=Decimal("0.06"))
+    assert (result.gross, result.rounding, result.payable) == (
+        Decimal("0.07"),
+        Decimal("-0.01"),
+        Decimal("0.06"),
+    )
 
 
 @pytest.mark.parametrize(
@@ -86,7 +112,7 @@ def test_a_line_is_quantity_times_price_less_its_discount(
     )
 )
 def test_totals_always_add_up(lines):
-    result = totals(lines, 2)
+    result = totals([Amount(*line) for line in lines], 2)
     assert result.net == sum(net for _, net in lines)
     assert result.tax == sum(tax.tax for tax in result.taxes)
     assert result.gross == result.net + result.tax

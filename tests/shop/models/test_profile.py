@@ -67,6 +67,16 @@ def test_the_shop_is_changed_and_never_removed():
             {"kit_confidence": Decimal("0.999")},
         ),
         (
+            "shop_shopprofile_tax_rounding_known",
+            {"tax_rounding": "never"},
+            {"tax_rounding": "line"},
+        ),
+        (
+            "shop_shopprofile_interest_sensible",
+            {"late_interest_percent": Decimal("100.01")},
+            {"late_interest_percent": 9},
+        ),
+        (
             "shop_shopprofile_days_sensible",
             {"quote_validity_days": 367},
             {"quote_validity_days": 366},

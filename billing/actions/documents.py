@@ -1,0 +1,92 @@
+"""Steps that put quotes and invoices together."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from billing.models import Invoice, InvoiceAllowance, InvoiceLine, InvoiceTax, Quote
+from billing.rules.totals import Amount, TaxKey, TaxRounding, TaxTotal, Totals, totals
+from shop.actions.bulk import Rows, columns_of, rows_insert
+from shop.models import ShopProfile
+
+Columns = dict[str, Any]
+NO_REASONS: Mapping[TaxKey, str] = {}
+
+
+def totals_set(document: Quote | Invoice, found: Totals) -> None:
+    """Give a document, which is stored later, the totals that were found for it."""
+    document.line_total = found.lines
+    document.allowance_total = found.allowances
+    document.charge_total = found.charges
+    document.net_total = found.net
+    document.tax_total = found.tax
+    document.gross_total = found.gross
+    document.rounding_amount = found.rounding
+    document.payable_total = found.payable
+
+
+def invoice_totals(
+    lines: Iterable[Columns],
+    allowances: Iterable[Columns],
+    decimals: int,
+    promised: Decimal | None = None,
+) -> Totals:
+    """Return the totals of an invoice's rows, rounding tax where the shop does."""
+    allowances = list(allowances)
+    return totals(
+        [Amount(tax_key(line), line["net_amount"]) for line in lines],
+        decimals,
+        allowances=[_amount(row) for row in allowances if not row["is_charge"]],
+        charges=[_amount(row) for row in allowances if row["is_charge"]],
+        tax_rounding=TaxRounding(ShopProfile.objects.get().tax_rounding),
+        promised=promised,
+    )
+
+
+def tax_key(row: Columns) -> TaxKey:
+    """Return the tax that a line, allowance or charge bears."""
+    return TaxKey(row["tax_code"], row["tax_percent"])
+
+
+def _amount(row: Columns) -> Amount:
+    return Amount(tax_key(row), row["amount"])
+
+
+def invoice_store(
+    draft: Invoice,
+    found: Totals,
+    lines: Sequence[Columns],
+    allowances: Sequence[Columns] = (),
+    exemption_reasons: Mapping[TaxKey, str] = NO_REASONS,
+) -> Invoice:
+    """Store a draft with its totals, lines, allowances and taxes, by one statement."""
+    totals_set(draft, found)
+    row = Rows(Invoice, [columns_of(draft)])
+    below = {"invoice_id": row}
+    (draft.pk,), *_ = rows_insert(
+        row,
+        Rows(InvoiceLine, _numbered(lines), below),
+        Rows(InvoiceAllowance, _numbered(allowances), below),
+        Rows(InvoiceTax, [tax_row(tax, exemption_reasons) for tax in found.taxes], below),
+    )
+    return draft
+
+
+def _numbered(rows: Sequence[Columns]) -> list[Columns]:
+    return [row | {"position": position} for position, row in enumerate(rows, start=1)]
+
+
+def tax_row(tax: TaxTotal, exemption_reasons: Mapping[TaxKey, str]) -> Columns:
+    """Return the row of one tax in a document's breakdown."""
+    return {
+        "tax_code": tax.key.code,
+        "tax_percent": tax.key.percent,
+        "exemption_reason": exemption_reasons.get(tax.key, ""),
+        "taxable_amount": tax.taxable,
+        "tax_amount": tax.tax,
+    }
+
+
+def columns(row: Any, names: Iterable[str]) -> Columns:
+    """Return the named attributes of a row."""
+    return {name: getattr(row, name) for name in names}

@@ -1,0 +1,210 @@
+"""Drafting invoices of a quote: a deposit, a part, and what is left when the work is done."""
+
+from collections.abc import Collection
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from billing.actions.documents import Columns, columns, invoice_store, invoice_totals
+from billing.actions.quotes import quote_lock
+from billing.models import Invoice, InvoiceKind, InvoiceLine, LineKind, Quote, QuoteStatus
+from billing.queries.invoiced import deposits_left, invoiced_lines, invoiced_total, open_draft
+from billing.rules.sharing import shared
+from billing.rules.totals import TaxKey, Totals
+from shop.errors import FieldError, Refused
+from shop.models import User
+from shop.rules.money import rounded
+
+TAX_COLUMNS = ["tax_category_id", "tax_code", "tax_percent"]
+LINE_COLUMNS = [
+    *("kind", "description", "quantity", "unit", "unit_price", "discount_amount", "net_amount"),
+    *TAX_COLUMNS,
+]
+ALLOWANCE_COLUMNS = [
+    *("is_charge", "reason", "percent", "base_amount", "amount"),
+    *TAX_COLUMNS,
+]
+BILLABLE = [QuoteStatus.APPROVED, QuoteStatus.COMPLETED]
+
+
+@transaction.atomic
+def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> Invoice:
+    """Return a draft of all that a completed quote promised and no invoice demanded yet.
+
+    Deposits that were invoiced are taken off, tax rate by tax rate.
+
+    Raises:
+        Refused: `quote-not-completed`, `already-invoiced`, or `deposit-beyond-rest`.
+    """
+    quote = quote_lock(quote.pk)
+    if quote.status != QuoteStatus.COMPLETED:
+        raise Refused("quote-not-completed", f"Quote {quote.pk} is {quote.status}; complete it.")
+    _refuse_drafted(quote)
+    invoiced, deposits = invoiced_lines(quote), deposits_left(quote)
+    lines = [_of_quote(line) for line in quote.lines.all() if line.pk not in invoiced]
+    if not lines:
+        raise Refused("already-invoiced", f"All lines of quote {quote.pk} are on an invoice.")
+    lines += [_less_deposit(line, left) for line, left in deposits]
+    allowances = [
+        columns(row, ALLOWANCE_COLUMNS) | {"credits_id": None} for row in quote.allowances.all()
+    ]
+    found = invoice_totals(lines, allowances, quote.minor_units)
+    if any(tax.taxable < 0 for tax in found.taxes):
+        raise Refused(
+            "deposit-beyond-rest",
+            "The deposits of a tax rate are more than what is left to invoice at it; credit the"
+            " deposit invoice first, in part or in whole.",
+        )
+    promised = _promised(quote, found)
+    found = invoice_totals(lines, allowances, quote.minor_units, promised)
+    kind = InvoiceKind.FINAL if invoiced or deposits else InvoiceKind.INVOICE
+    draft = _new(quote, kind, drafted_at, drafted_by)
+    return invoice_store(draft, found, lines, allowances, _exemption_reasons(quote))
+
+
+def _promised(quote: Quote, found: Totals) -> Decimal | None:
+    """Return what brings the sum over all invoices to the quote's, if only rounding is between."""
+    rest = quote.payable_total - invoiced_total(quote)
+    coin = Decimal(1).scaleb(-quote.minor_units)
+    documents = 1 + quote.invoices.count()
+    is_rounding = abs(rest - found.gross) <= coin * documents * len(found.taxes)
+    return rest if is_rounding and rest >= 0 else None
+
+
+@transaction.atomic
+def invoice_part_draft(
+    *, quote: Quote, positions: Collection[int], drafted_at: datetime, drafted_by: User
+) -> Invoice:
+    """Return a draft of some lines of an approved or completed quote, by their positions.
+
+    The allowances and charges of the whole quote stand on its last invoice.
+
+    Raises:
+        Refused: `quote-not-open`, `line-unknown`, or `already-invoiced`.
+    """
+    quote = _billable(quote)
+    by_position = {line.position: line for line in quote.lines.all()}
+    _refuse_lines(quote, positions, by_position, invoiced_lines(quote))
+    lines = [_of_quote(by_position[position]) for position in sorted(set(positions))]
+    draft = _new(quote, InvoiceKind.PART, drafted_at, drafted_by)
+    found = invoice_totals(lines, [], quote.minor_units)
+    return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
+
+
+def _refuse_lines(
+    quote: Quote, positions: Collection[int], known: dict[int, Any], invoiced: set[int]
+) -> None:
+    errors = []
+    for index, position in enumerate(positions):
+        if position not in known:
+            detail = f"Quote {quote.pk} has no line {position}."
+            errors.append(FieldError(f"/lines/{index}", "line-unknown", detail))
+        elif known[position].pk in invoiced:
+            detail = f"Line {position} is on an invoice already."
+            errors.append(FieldError(f"/lines/{index}", "already-invoiced", detail))
+    if errors:
+        raise Refused(errors[0].code, errors[0].detail, tuple(errors))
+
+
+@transaction.atomic
+def invoice_deposit_draft(
+    *, quote: Quote, amount: Decimal, drafted_at: datetime, drafted_by: User
+) -> Invoice:
+    """Return a draft of a deposit of `amount`, with tax, on an approved quote.
+
+    It is shared out over the quote's tax rates by what they come to, tax included.
+
+    Raises:
+        Refused: `quote-not-open`, `already-invoiced`, or `deposit-beyond-rest`.
+    """
+    quote = _billable(quote)
+    rest = quote.payable_total - invoiced_total(quote)
+    if amount > rest:
+        left = f"{rounded(rest, quote.minor_units):f} {quote.currency}"
+        detail = f"{left} of quote {quote.pk} are not invoiced yet; a deposit is at most that."
+        error = FieldError("/amount", "deposit-beyond-rest", detail)
+        raise Refused("deposit-beyond-rest", detail, (error,))
+    lines = _deposit_lines(quote, amount)
+    draft = _new(quote, InvoiceKind.DEPOSIT, drafted_at, drafted_by)
+    found = invoice_totals(lines, [], quote.minor_units, promised=amount)
+    return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
+
+
+def _deposit_lines(quote: Quote, amount: Decimal) -> list[Columns]:
+    taxes = list(quote.taxes.order_by("tax_code", "tax_percent"))
+    categories = {(line.tax_code, line.tax_percent): line for line in quote.lines.all()}
+    weights = [tax.taxable_amount + tax.tax_amount for tax in taxes]
+    shares = shared(amount, weights, quote.minor_units)
+    return [
+        columns(categories[tax.tax_code, tax.tax_percent], TAX_COLUMNS)
+        | _deposit(quote, rounded(share / (1 + tax.tax_percent / 100), quote.minor_units))
+        for tax, share in zip(taxes, shares, strict=True)
+        if share
+    ]
+
+
+def _deposit(quote: Quote, net: Decimal) -> Columns:
+    return {
+        "kind": LineKind.DEPOSIT,
+        "description": f"Deposit on quote {quote.pk}",
+        "quantity": Decimal(1),
+        "unit": "piece",
+        "unit_price": net,
+        "discount_amount": Decimal(0),
+        "net_amount": net,
+        **STANDS_ALONE,
+    }
+
+
+STANDS_ALONE: Columns = {"quote_line_id": None, "credits_id": None, "deducts_id": None}
+
+
+def _of_quote(line: Any) -> Columns:
+    return columns(line, LINE_COLUMNS) | STANDS_ALONE | {"quote_line_id": line.pk}
+
+
+def _less_deposit(line: InvoiceLine, left: Decimal) -> Columns:
+    return columns(line, LINE_COLUMNS) | {
+        **STANDS_ALONE,
+        "description": f"Less deposit invoice {line.invoice.number}",
+        "quantity": Decimal(-1),
+        "unit_price": left,
+        "net_amount": -left,
+        "deducts_id": line.pk,
+    }
+
+
+def _billable(quote: Quote) -> Quote:
+    quote = quote_lock(quote.pk)
+    if quote.status not in BILLABLE:
+        detail = f"Quote {quote.pk} is {quote.status}; the client approves it first."
+        raise Refused("quote-not-open", detail)
+    _refuse_drafted(quote)
+    return quote
+
+
+def _refuse_drafted(quote: Quote) -> None:
+    draft = open_draft(quote)
+    if draft:
+        detail = f"Draft invoice {draft.pk} of this quote is open; issue it or throw it away."
+        raise Refused("already-invoiced", detail)
+
+
+def _new(quote: Quote, kind: InvoiceKind, drafted_at: datetime, drafted_by: User) -> Invoice:
+    return Invoice(
+        kind=kind,
+        quote=quote,
+        client_id=quote.client_id,
+        drafted_at=drafted_at,
+        drafted_by=drafted_by,
+        currency=quote.currency,
+        minor_units=quote.minor_units,
+    )
+
+
+def _exemption_reasons(quote: Quote) -> dict[TaxKey, str]:
+    return {
+        TaxKey(tax.tax_code, tax.tax_percent): tax.exemption_reason for tax in quote.taxes.all()
+    }
