@@ -22,6 +22,7 @@ from diagnostics.api.instrument_readings import InstrumentReadingsViewSet
 from diagnostics.api.keyboards import ExaminationKeyboardViewSet, InstrumentKeyboardViewSet
 from diagnostics.api.kits import ExaminationWorkViewSet
 from diagnostics.api.pin_sizes import PinSizesViewSet, PinTrialViewSet
+from diagnostics.api.ranges import MeasuredRangeViewSet
 from diagnostics.api.readings import ReadingViewSet
 from shop.http.routers import ShopRouter
 
@@ -47,6 +48,7 @@ router.register("findings", FindingViewSet, "finding")
 router.register("instruments", InstrumentHistoryViewSet, "instrument")
 router.register("instruments", InstrumentKeyboardViewSet, "instrument-keyboard")
 router.register("instruments", InstrumentReadingsViewSet, "instrument-reading")
+router.register("measured-ranges", MeasuredRangeViewSet, "measured-range")
 router.register("readings", ReadingViewSet, "reading")
 router.register("remedies", RemedyViewSet, "remedy")
 router.register("set-ups", SetUpViewSet, "set-up")

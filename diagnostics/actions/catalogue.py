@@ -6,6 +6,7 @@ from diagnostics.models import (
     Check,
     Component,
     Fault,
+    MeasuredRange,
     PinShare,
     Remedy,
     SetUp,
@@ -48,5 +49,6 @@ DIAGNOSTICS_TABLES = (
     Table(Check, "checks.toml", "check"),
     Table(Remedy, "remedies.toml", "remedy", _remedy),
     Table(Cause, "causes.toml", "cause", _cause),
+    Table(MeasuredRange, "ranges.toml", "range"),
     Table(PinShare, "pin_shares.toml", "pin_share"),
 )

@@ -10,6 +10,7 @@ from diagnostics.models import (
     Check,
     Component,
     Fault,
+    MeasuredRange,
     PinShare,
     Remedy,
     RemedyPart,
@@ -35,7 +36,8 @@ class NamedAdmin(CatalogueAdmin):
 class FaultAdmin(CatalogueAdmin):
     """Faults, with the letters that mark them on a drawn keyboard."""
 
-    list_display = ("code", "letter", "name", "provenance")
+    list_display = ("code", "letter", "name", "family", "provenance")
+    list_filter = ("family", "provenance")
 
 
 @admin.register(SetUp)
@@ -98,6 +100,15 @@ class CauseAdmin(CatalogueAdmin):
     list_select_related = ("component", "remedy")
     autocomplete_fields = ("component", "remedy")
     inlines = (CauseCheckInline, CauseFaultInline)
+
+
+@admin.register(MeasuredRange)
+class MeasuredRangeAdmin(CatalogueAdmin):
+    """Between what values measured quantities should lie."""
+
+    list_display = ("code", "name", "quantity", "section", "low", "high", "judges", "provenance")
+    list_filter = ("quantity", "judges", "provenance")
+    autocomplete_fields = ("component",)
 
 
 @admin.register(PinShare)

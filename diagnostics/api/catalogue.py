@@ -46,7 +46,7 @@ class FaultOutput(RowSerializer):
 
     class Meta:
         model = Fault
-        fields = (*ACTION_ROW, "letter", "description")
+        fields = (*ACTION_ROW, "letter", "family", "description")
 
 
 class SetUpOutput(RowSerializer):

@@ -7,6 +7,7 @@ from diagnostics.models.catalogue import (
     Check,
     Component,
     Fault,
+    FaultFamily,
     PinShare,
     Remedy,
     RemedyPart,
@@ -25,6 +26,7 @@ from diagnostics.models.findings import (
     Severity,
     SwingsCounted,
 )
+from diagnostics.models.ranges import MeasuredRange, RangedQuantity, Register
 
 __all__ = [
     "BELIEVABLE",
@@ -39,14 +41,18 @@ __all__ = [
     "Component",
     "Examination",
     "Fault",
+    "FaultFamily",
     "Finding",
     "FittedPart",
     "FoundOn",
+    "MeasuredRange",
     "Measurement",
     "Outcome",
     "PinShare",
     "Quantity",
+    "RangedQuantity",
     "ReadingPlace",
+    "Register",
     "Remedy",
     "RemedyPart",
     "RoomReading",

@@ -49,10 +49,27 @@ class Component(ActionRow):
     """A part of the piano that a finding can point at."""
 
 
+class FaultFamily(models.TextChoices):
+    """Faults that belong together: where they stand on the keyboard is looked at as one."""
+
+    TIGHT = "tight", "Tight or slow to return"
+    BLOCKED = "blocked", "Blocked or rubbing"
+    SILENT = "silent", "Silent"
+    STRIKE = "strike", "Strikes wrongly"
+    DAMPING = "damping", "Does not stop sounding"
+    TOUCH = "touch", "Uneven touch"
+    NOISE = "noise", "Noisy or loose"
+    TONE = "tone", "Tone or pitch"
+    DAMAGE = "damage", "Damaged"
+    PEDAL = "pedal", "Pedals"
+    OTHER = "other", "Other"
+
+
 class Fault(ActionRow):
     """What a note does that it should not; `letter` marks it on a drawn keyboard."""
 
     letter = models.CharField(max_length=1, unique=True)
+    family = models.CharField(max_length=10, choices=FaultFamily, default=FaultFamily.OTHER)
     description = models.TextField(blank=True)
 
     class Meta(ActionRow.Meta):
@@ -63,6 +80,12 @@ class Fault(ActionRow):
                 condition=Q(letter__regex=r"^[^[:punct:][:space:][:cntrl:]]$"),
                 violation_error_code="letter-not-drawable",
                 violation_error_message="A fault is marked by one letter or digit.",
+            ),
+            models.CheckConstraint(
+                name="diagnostics_fault_family_known",
+                condition=Q(family__in=FaultFamily.values),
+                violation_error_code="family-unknown",
+                violation_error_message="There is no such family of faults.",
             ),
         ]
 

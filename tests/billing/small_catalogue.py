@@ -119,6 +119,18 @@ FILES = {
         remedy = "repin"
         provenance = "common practice"
     """,
+    "ranges.toml": """
+        [[range]]
+        code = "hammer-swings"
+        name = "Swings of a hammer"
+        quantity = "swings"
+        component = "hammer-centre"
+        actions = ["grand"]
+        low = 4
+        high = 8
+        swings_counted = "passes"
+        provenance = "common practice"
+    """,
     "price_book.toml": """
         [[tax_category]]
         code = "goods"

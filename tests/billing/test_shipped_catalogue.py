@@ -10,9 +10,9 @@ from django.core.management import call_command
 
 from billing.actions.catalogue import BILLING_TABLES
 from diagnostics.actions.catalogue import DIAGNOSTICS_TABLES
-from diagnostics.models import Cause, Check, PinShare, SetUp
+from diagnostics.models import Cause, Check, Fault, FaultFamily, MeasuredRange, PinShare, SetUp
 from shop.actions.catalogue import SHOP_TABLES
-from shop.models import Part, PartCategory, Provenance, SizeScheme, TaxRate, WoodSpecies
+from shop.models import Action, Part, PartCategory, Provenance, SizeScheme, TaxRate, WoodSpecies
 
 pytestmark = pytest.mark.django_db
 
@@ -131,6 +131,29 @@ def test_a_cause_tells_itself_from_a_false_positive_of_at_least_one_sign():
 
 def test_the_shares_of_pin_sizes_are_a_whole():
     assert sum(PinShare.objects.values_list("share", flat=True)) == 1
+
+
+def test_every_fault_that_ships_is_of_a_family():
+    assert not Fault.objects.filter(family=FaultFamily.OTHER).exists()
+
+
+def test_hammer_flanges_are_judged_by_the_makers_figure_and_its_radius():
+    # 2 to 5 g at 23 mm from the pin: a maker's manual as quoted on a technicians' forum, 2023.
+    judging = MeasuredRange.objects.get(quantity="friction_g", judges=True)
+    assert (judging.low, judging.high, judging.radius_mm) == (2, 5, 23)
+    assert judging.component.code == "hammer-shank-flange"
+
+
+@pytest.mark.parametrize("action", Action.values)
+@pytest.mark.parametrize(
+    "quantity",
+    ["down_weight_g", "up_weight_g", "touch_friction_g", "key_friction_g", "swings"],
+)
+def test_each_quantity_of_each_action_is_judged_by_one_range(action, quantity):
+    judging = MeasuredRange.objects.filter(
+        quantity=quantity, judges=True, actions__contains=[action]
+    )
+    assert judging.count() == 1
 
 
 def test_no_tax_rate_ships():

@@ -129,6 +129,19 @@ class PinShareFactory(CatalogueRowFactory):
     share = Decimal("0.25")
 
 
+class MeasuredRangeFactory(ActionRowFactory):
+    class Meta:
+        model = models.MeasuredRange
+
+    class Params:
+        friction = factory.Trait(quantity="friction_g", low=2, high=5, radius_mm=23)
+        swings = factory.Trait(quantity="swings", low=4, high=8, swings_counted="passes")
+
+    quantity = "down_weight_g"
+    low = 45
+    high = 60
+
+
 class ExaminationFactory(RowFactory):
     class Meta:
         model = models.Examination

@@ -187,6 +187,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "invoice": invoice,
     "labour-rate": labour_rate,
     "level": level,
+    "measured-range": diagnostics.MeasuredRangeFactory,
     "move": shop.MoveFactory,
     "part": shop.PartFactory,
     "pin-sizes": None,

@@ -63,6 +63,8 @@ ACCESS = {
     "labour-rate-list": READ | {"POST": OWNER},
     "level-detail": READ,
     "level-list": READ,
+    "measured-range-detail": READ,
+    "measured-range-list": READ,
     "move-detail": READ,
     "move-list": READ,
     "part-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},

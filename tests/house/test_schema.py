@@ -37,6 +37,7 @@ EXACT = re.compile(
     r"|share|minutes|mm|c)"
 )
 NOT_EXACT = {
+    "diagnostics_measuredrange.quantity",  # names what is measured
     "diagnostics_measurement.quantity",  # names what was measured
     "shop_site.travel_minutes",  # whole minutes
     "shop_siteevent.travel_minutes",

@@ -12,6 +12,7 @@ NOUNS = {
     "checks": rows.CheckFactory,
     "components": rows.ComponentFactory,
     "faults": rows.FaultFactory,
+    "measured-ranges": rows.MeasuredRangeFactory,
     "remedies": rows.RemedyFactory,
     "set-ups": rows.SetUpFactory,
     "tools": rows.ToolFactory,
@@ -142,3 +143,28 @@ def _full(row):
     elif not isinstance(row, Component) and hasattr(row, "clearing_test"):
         row.faults.add(rows.FaultFactory())
         row.checks.add(rows.CheckFactory())
+
+
+def test_ranges_are_filtered_by_quantity_and_component(technician):
+    flange = rows.ComponentFactory(code="flange")
+    rows.MeasuredRangeFactory(code="a-friction", friction=True, component=flange, judges=True)
+    rows.MeasuredRangeFactory(code="a-weight", low=None)
+
+    def found(query):
+        return [item["code"] for item in technician.get(f"measured-ranges?{query}")["items"]]
+
+    assert found("quantity=friction_g") == ["a-friction"]
+    assert found("component=flange") == ["a-friction"]
+    assert found("quantity=down_weight_g") == ["a-weight"]
+    problem = technician.get("measured-ranges?quantity=colour", status=400)
+    assert wrong(problem) == [("quantity", "invalid-choice")]
+    item = technician.get("measured-ranges/a-friction")
+    assert (item["low"], item["high"], item["radius_mm"]) == ("2", "5", "23")
+    assert (item["component"], item["judges"]) == ("flange", True)
+    open_below = technician.get("measured-ranges/a-weight")
+    assert (open_below["low"], open_below["component"]) == (None, None)
+
+
+def test_a_fault_names_its_family(technician):
+    rows.FaultFactory(code="a-fault", family="tight")
+    assert technician.get("faults/a-fault")["family"] == "tight"

@@ -2,12 +2,14 @@ from decimal import Decimal
 
 import pytest
 
+from diagnostics.models import FaultFamily
 from tests.factories.diagnostics import (
     CauseFactory,
     CautionFactory,
     CheckFactory,
     ComponentFactory,
     FaultFactory,
+    MeasuredRangeFactory,
     PinShareFactory,
     RemedyFactory,
     RemedyPartFactory,
@@ -31,6 +33,7 @@ pytestmark = pytest.mark.django_db
         ("diagnostics_check_provenance_known", CheckFactory),
         ("diagnostics_remedy_provenance_known", RemedyFactory),
         ("diagnostics_cause_provenance_known", CauseFactory),
+        ("diagnostics_measuredrange_provenance_known", MeasuredRangeFactory),
         ("diagnostics_pinshare_provenance_known", PinShareFactory),
     ],
 )
@@ -51,6 +54,7 @@ def test_a_row_says_where_it_comes_from(rule, factory):
         ("diagnostics_check_actions_known", CheckFactory),
         ("diagnostics_remedy_actions_known", RemedyFactory),
         ("diagnostics_cause_actions_known", CauseFactory),
+        ("diagnostics_measuredrange_actions_known", MeasuredRangeFactory),
     ],
 )
 def test_a_row_holds_for_one_or_more_kinds_of_action(rule, factory):
@@ -150,3 +154,11 @@ def test_a_fault_is_marked_by_a_letter_that_can_be_drawn():
     for letter in ("A", "7", "Ä"):
         with accepted():
             FaultFactory(letter=letter)
+
+
+def test_a_fault_is_of_a_known_family():
+    with refused("diagnostics_fault_family_known"):
+        FaultFactory(family="weather")
+    for family in FaultFamily.values:
+        with accepted():
+            FaultFactory(family=family)
