@@ -9,9 +9,8 @@ from shop.http.filters import IdFilter, Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowField, RowSerializer, StrictSerializer, TextField
 from shop.models import Action, Instrument, Site, WoodSpecies
+from shop.models.instruments import HIGHEST_MIDI, MOST_BREAKS
 from shop.queries.clients import instruments
-
-HIGHEST_MIDI = 127
 
 
 def wood_field() -> serializers.SlugRelatedField[WoodSpecies]:
@@ -34,6 +33,12 @@ class InstrumentInput(StrictSerializer):
     )
     lowest_midi = serializers.IntegerField(min_value=0, max_value=HIGHEST_MIDI, required=False)
     highest_midi = serializers.IntegerField(min_value=0, max_value=HIGHEST_MIDI, required=False)
+    breaks_midi = serializers.ListField(
+        child=serializers.IntegerField(min_value=0, max_value=HIGHEST_MIDI),
+        max_length=MOST_BREAKS,
+        required=False,
+        help_text="The lowest note above each break in the action.",
+    )
     key_covering = TextField(max_length=100, required=False, allow_blank=True)
     key_wood = wood_field()
     action_wood = wood_field()
@@ -50,7 +55,8 @@ class InstrumentOutput(RowSerializer):
         model = Instrument
         fields = (
             *("id", "site", "action", "maker", "model", "serial_number", "built_year"),
-            *("lowest_midi", "highest_midi", "key_covering", "key_wood", "action_wood", "notes"),
+            *("lowest_midi", "highest_midi", "breaks_midi", "key_covering"),
+            *("key_wood", "action_wood", "notes"),
         )
 
 

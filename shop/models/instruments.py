@@ -3,11 +3,15 @@
 from typing import ClassVar
 
 import pghistory
+from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
 from shop.models.clients import Site
 from shop.models.woods import WoodSpecies
+
+HIGHEST_MIDI = 127
+MOST_BREAKS = 5
 
 
 class Action(models.TextChoices):
@@ -22,7 +26,9 @@ class Action(models.TextChoices):
 class Instrument(models.Model):
     """One piano. Its compass is stored as MIDI numbers: 88 notes are 21 (A0) to 108 (C8).
 
-    Of which wood its keys and action parts are is entered by whoever knows; makers differ.
+    `breaks_midi` are the lowest notes above each break, the gap between two sections of the action;
+    empty while nobody has noted them. Of which wood its keys and action parts are is entered by
+    whoever knows; makers differ.
     """
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="instruments")
@@ -33,6 +39,7 @@ class Instrument(models.Model):
     built_year = models.PositiveSmallIntegerField(null=True, blank=True)
     lowest_midi = models.PositiveSmallIntegerField(default=21)
     highest_midi = models.PositiveSmallIntegerField(default=108)
+    breaks_midi = ArrayField(models.PositiveSmallIntegerField(), default=list, blank=True)
     key_covering = models.CharField(max_length=100, blank=True)
     key_wood = models.ForeignKey(
         WoodSpecies, on_delete=models.PROTECT, related_name="+", null=True, blank=True
@@ -52,9 +59,18 @@ class Instrument(models.Model):
             ),
             models.CheckConstraint(
                 name="shop_instrument_compass",
-                condition=Q(lowest_midi__lt=F("highest_midi"), highest_midi__lte=127),
+                condition=Q(lowest_midi__lt=F("highest_midi"), highest_midi__lte=HIGHEST_MIDI),
                 violation_error_code="compass-impossible",
                 violation_error_message="The lowest note is below the highest, in MIDI 0 to 127.",
+            ),
+            models.CheckConstraint(
+                name="shop_instrument_breaks_midi",
+                condition=Q(
+                    breaks_midi__len__lte=MOST_BREAKS,
+                    breaks_midi__contained_by=list(range(HIGHEST_MIDI + 1)),
+                ),
+                violation_error_code="breaks-impossible",
+                violation_error_message="An action has at most 5 breaks, in MIDI 0 to 127.",
             ),
             models.CheckConstraint(
                 name="shop_instrument_built_year",

@@ -161,6 +161,7 @@ def test_an_instrument_is_added_read_and_changed_by_a_technician(technician):
         "built_year": 1911,
         "lowest_midi": 21,
         "highest_midi": 105,
+        "breaks_midi": [53, 76],
         "key_covering": "celluloid",
         "key_wood": None,
         "action_wood": None,
@@ -184,6 +185,7 @@ def test_an_instrument_has_88_notes_unless_told_otherwise(technician):
     [
         ("action", "harpsichord", "invalid-choice"),
         ("built_year", 1699, "min-value"),
+        ("breaks_midi", [50, 53, 60, 70, 76, 90], "max-length"),
         ("highest_midi", 128, "max-value"),
         ("lowest_midi", "low", "invalid"),
         ("maker", "\x00", "character-not-allowed"),

@@ -66,6 +66,8 @@ def test_a_site_has_a_name_and_can_be_reached(rule, wrong, right):
             {"lowest_midi": 0, "highest_midi": 128},
             {"lowest_midi": 0, "highest_midi": 127},
         ),
+        ("shop_instrument_breaks_midi", {"breaks_midi": [128]}, {"breaks_midi": [0, 127]}),
+        ("shop_instrument_breaks_midi", {"breaks_midi": [50] * 6}, {"breaks_midi": [53, 76]}),
         ("shop_instrument_built_year", {"built_year": 1699}, {"built_year": 1700}),
         ("shop_instrument_built_year", {"built_year": 2101}, {"built_year": 2100}),
         ("shop_instrument_built_year", {"built_year": 0}, {"built_year": None}),
