@@ -1,5 +1,6 @@
 """Fields that several serializers of this app share."""
 
+from math import floor, log10
 from typing import Any
 
 from rest_framework import serializers
@@ -46,6 +47,15 @@ class ChanceField(serializers.FloatField):
     def to_representation(self, value: Any) -> Any:
         """Return the number, rounded."""
         return super().to_representation(round(value, 4))
+
+
+class SmallChanceField(ChanceField):
+    """A probability from 0 to 1, to three significant digits, however small."""
+
+    def to_representation(self, value: Any) -> Any:
+        """Return the number, rounded."""
+        decimals = 2 - floor(log10(value)) if value else 0
+        return serializers.FloatField.to_representation(self, round(value, decimals))
 
 
 class FormulaOutput(serializers.Serializer[Any]):

@@ -15,7 +15,14 @@ from rest_framework import serializers
 from diagnostics.api.fields import OptionalTextField
 from diagnostics.queries.instruments import compass_of
 from diagnostics.rules.keyboard import HIGHEST_MIDI, Compass
-from diagnostics.rules.note_names import LONGEST_TEXT, Naming, NoteError, note_name, parse_notes
+from diagnostics.rules.note_names import (
+    LONGEST_TEXT,
+    Naming,
+    NoteError,
+    note_name,
+    notes_text,
+    parse_notes,
+)
 from shop.errors import ParameterError
 from shop.http.filters import invalid_query
 from shop.http.serializers import RowSerializer, StrictSerializer
@@ -50,6 +57,22 @@ class NoteField(OptionalTextField):
         """Return the text, of a whole number its digits."""
         is_number = isinstance(data, int) and not isinstance(data, bool)
         return super().to_internal_value(str(data) if is_number else data)
+
+
+class MidiNoteField(serializers.CharField):
+    """A MIDI number as the note's scientific name, in an answer: F#4."""
+
+    def to_representation(self, value: Any) -> str:
+        """Return the name."""
+        return note_name(value, EVERY_NOTE)
+
+
+class MidiNotesField(serializers.CharField):
+    """MIDI numbers as a short text in scientific naming, in an answer: A0-C2, F4."""
+
+    def to_representation(self, value: Any) -> str:
+        """Return the text."""
+        return notes_text(value, EVERY_NOTE)
 
 
 class NotedOutput(RowSerializer):

@@ -21,6 +21,11 @@ def _count(model: type[Model]) -> Any:
     return Coalesce(Subquery(counts), 0)
 
 
+def examinations_with_instrument() -> QuerySet[Examination]:
+    """Return the examinations with their instruments, for a report on one of them."""
+    return Examination.objects.select_related("instrument")
+
+
 def examinations_locked() -> QuerySet[Examination]:
     """Return the examinations with their instruments, each kept from changing when it is read."""
     rows = Examination.objects.select_for_update(of=("self",), no_key=True)

@@ -9,29 +9,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from diagnostics.rules.exact_tests import (
-    few_runs_probability,
-    long_run_probability,
-    run_lengths,
-    wilson_interval,
-)
 from diagnostics.rules.formulas import Formula
 from diagnostics.rules.keyboard import HIGHEST_MIDI, SEMITONES_PER_OCTAVE, Compass
 from diagnostics.rules.note_names import notes_text
-from diagnostics.rules.scan import Scan, Window, scan, scan_probability, window_counts
-from diagnostics.rules.sections import (
-    RARE,
-    Section,
-    SectionSpread,
-    members,
-    register_of,
-    sections_compared,
-)
+from diagnostics.rules.sections import Section, SectionSpread, members, register_of
+from diagnostics.rules.spread_numbers import FORMULAS, SpreadNumbers, numbers_of
 
 # With fewer notes not even the fewest runs possible are rare: P(2 runs of 4 + 3 notes) is 2/35.
 FEWEST_EXAMINED = 8
-# Any two, three and five neighbouring naturals lie within 3, 5 and 8 keys; 2 are a pair of keys.
-WIDTHS = (2, 3, 5, 8)
 # Estimates, no published threshold: a fault on so large a share of the notes, or on so many of
 # them over two sections, is widespread; on fewer than three notes it never is.
 WIDESPREAD_SHARE = Fraction(1, 10)
@@ -41,22 +26,6 @@ FEWEST_WIDESPREAD = 3
 MOST_IN_CLUSTER = SEMITONES_PER_OCTAVE
 
 EVERY_NOTE = Compass(0, HIGHEST_MIDI)
-
-FORMULAS = (
-    Formula("Wilson interval, 95 %", "Wilson, J. Amer. Statist. Assoc. 22 (1927), 209"),
-    Formula("runs test, exact", "Wald and Wolfowitz, Ann. Math. Statist. 11 (1940), 147"),
-    Formula(
-        "longest run, exact, by inclusion and exclusion",
-        "Feller, An Introduction to Probability Theory and Its Applications I, ch. II",
-    ),
-    Formula(
-        "conditional scan statistic over several widths, counted exactly",
-        "statistic: Naus, J. Amer. Statist. Assoc. 60 (1965), 532",
-    ),
-    Formula("Fisher's exact test, one-sided", "Fisher, Statistical Methods (1934), 21.02"),
-    Formula("Holm's correction", "Holm, Scand. J. Statist. 6 (1979), 65"),
-    Formula("widespread from 10 % of the notes, or 8 over two sections", "estimate"),
-)
 
 
 class SpreadKind(StrEnum):
@@ -82,32 +51,13 @@ ROWS = {Section.NATURALS: SpreadKind.NATURALS, Section.SHARPS: SpreadKind.SHARPS
 
 
 @dataclass(frozen=True)
-class SpreadNumbers:
-    """The numbers behind a verdict.
-
-    `runs` are stretches of notes alike, affected or not, and `runs_probability` is the chance of so
-    few. `longest_run` counts the affected ones. `windows` gives the fullest window of each width;
-    `cluster_probability` accounts for all widths having been tried.
-    """
-
-    share: Fraction
-    share_low: float
-    share_high: float
-    runs: int
-    runs_probability: Fraction
-    longest_run: int
-    longest_run_probability: Fraction
-    windows: tuple[Window, ...]
-    cluster_probability: Fraction
-    sections: tuple[SectionSpread, ...]
-
-
-@dataclass(frozen=True)
 class Spread:
     """Where a fault stands. Notes are MIDI numbers, lowest first.
 
     `cluster_notes` are the affected notes that stand closer than chance would have it, whatever the
-    verdict; `section` is the one that a verdict names. Of too few notes there are no `numbers`.
+    verdict; `section` is the one that a verdict names. `is_widespread` says that the fault is on so
+    many notes that a cause common to them all comes first, whatever the verdict. Of too few notes
+    there are no `numbers`.
     """
 
     kind: SpreadKind
@@ -117,6 +67,7 @@ class Spread:
     breaks: tuple[int, ...] = ()
     section: Section | None = None
     cluster_notes: tuple[int, ...] = ()
+    is_widespread: bool = False
     numbers: SpreadNumbers | None = None
     formulas: tuple[Formula, ...] = FORMULAS
 
@@ -146,10 +97,7 @@ def spread(
     _refuse_unknown(notes, bad)
     if len(notes) < FEWEST_EXAMINED:
         return Spread(SpreadKind.TOO_FEW, _too_few(len(notes)), notes, bad, formulas=())
-    row = [midi in set(bad) for midi in notes]
-    scanned = scan(row, WIDTHS)
-    numbers = _numbers(row, scanned, sections_compared(notes, bad, breaks))
-    cluster = tuple(notes[place] for place in _clustered(row, scanned))
+    numbers, cluster = numbers_of(notes, frozenset(bad), breaks)
     verdict = _Verdict(notes, bad, tuple(sorted(set(breaks))), numbers.sections, cluster)
     kind, section = verdict.kind()
     return Spread(
@@ -160,6 +108,7 @@ def spread(
         breaks=verdict.breaks,
         section=section,
         cluster_notes=cluster,
+        is_widespread=verdict.is_widespread(),
         numbers=numbers,
     )
 
@@ -175,42 +124,6 @@ def _refuse_unknown(notes: Iterable[int], affected: Iterable[int]) -> None:
 
 def _too_few(count: int) -> str:
     return f"{count} {'note' if count == 1 else 'notes'} examined: too few to speak of spread"
-
-
-def _numbers(
-    row: Sequence[bool], scanned: Scan, sections: tuple[SectionSpread, ...]
-) -> SpreadNumbers:
-    total, ones = len(row), sum(row)
-    lengths = run_lengths(row)
-    longest = max((length for is_affected, length in lengths if is_affected), default=0)
-    low, high = wilson_interval(ones, total)
-    return SpreadNumbers(
-        share=Fraction(ones, total),
-        share_low=low,
-        share_high=high,
-        runs=len(lengths),
-        runs_probability=few_runs_probability(len(lengths), ones, total - ones),
-        longest_run=longest,
-        longest_run_probability=long_run_probability(longest, ones, total - ones),
-        windows=scanned.windows,
-        cluster_probability=scanned.probability,
-        sections=sections,
-    )
-
-
-def _clustered(row: Sequence[bool], scanned: Scan) -> list[int]:
-    """Return the places of affected notes in windows that are rare, if the scan as a whole is."""
-    if scanned.probability >= RARE:
-        return []
-    places: set[int] = set()
-    for window in scanned.windows:
-        count = window.count
-        while scan_probability(len(row), sum(row), ((window.width, count),)) < RARE:
-            count -= 1
-        for start, held in enumerate(window_counts(row, window.width)):
-            if held > count:
-                places.update(range(start, start + window.width))
-    return sorted(place for place in places if row[place])
 
 
 @dataclass(frozen=True)
@@ -235,9 +148,13 @@ class _Verdict:
             return ROWS.get(section, SpreadKind.SECTION), section
         if is_clustered:
             return SpreadKind.CLUSTER, None
-        if self._widespread_outside(()):
+        if self.is_widespread():
             return SpreadKind.EVERYWHERE, None
         return SpreadKind.ISOLATED, None
+
+    def is_widespread(self) -> bool:
+        """Return whether the fault is widespread on the notes examined."""
+        return self._widespread_outside(())
 
     def _section(self) -> Section | None:
         """Return the section that stands out most, if little is affected outside it."""

@@ -176,6 +176,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination-finding": finding,
     "examination-keyboard": follow_up,
     "examination-quote": diagnostics.ExaminationFactory,
+    "examination-spread": diagnostics.ExaminationFactory,
     "examination-work": diagnostics.ExaminationFactory,
     "fault": diagnostics.FaultFactory,
     "fee": fee,

@@ -39,6 +39,7 @@ ACCESS = {
     "examination-keyboard-keyboard": READ,
     "examination-list": READ | {"POST": EVERYONE},
     "examination-quote-quote": {"POST": EVERYONE},
+    "examination-spread-spread": READ,
     "examination-work-estimate": READ,
     "examination-work-kit": READ,
     "fault-detail": READ,
