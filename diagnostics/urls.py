@@ -25,6 +25,7 @@ from diagnostics.api.pin_sizes import PinSizesViewSet, PinTrialViewSet
 from diagnostics.api.ranges import MeasuredRangeViewSet
 from diagnostics.api.readings import ReadingViewSet
 from diagnostics.api.spread import ExaminationSpreadViewSet
+from diagnostics.api.touch import ExaminationTouchViewSet
 from shop.http.routers import ShopRouter
 
 OF_EXAMINATION = "examinations/(?P<examination_id>[1-9][0-9]{0,18})"
@@ -42,6 +43,7 @@ router.register(
 router.register(f"{OF_EXAMINATION}/findings", ExaminationFindingViewSet, "examination-finding")
 router.register("examinations", ExaminationViewSet, "examination")
 router.register("examinations", ExaminationSpreadViewSet, "examination-spread")
+router.register("examinations", ExaminationTouchViewSet, "examination-touch")
 router.register("examinations", ExaminationWorkViewSet, "examination-work")
 router.register("examinations", ExaminationComparisonViewSet, "examination-comparison")
 router.register("examinations", ExaminationKeyboardViewSet, "examination-keyboard")

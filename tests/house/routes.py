@@ -177,6 +177,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination-keyboard": follow_up,
     "examination-quote": diagnostics.ExaminationFactory,
     "examination-spread": diagnostics.ExaminationFactory,
+    "examination-touch": diagnostics.ExaminationFactory,
     "examination-work": diagnostics.ExaminationFactory,
     "fault": diagnostics.FaultFactory,
     "fee": fee,

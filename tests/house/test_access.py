@@ -40,6 +40,7 @@ ACCESS = {
     "examination-list": READ | {"POST": EVERYONE},
     "examination-quote-quote": {"POST": EVERYONE},
     "examination-spread-spread": READ,
+    "examination-touch-touch": READ,
     "examination-work-estimate": READ,
     "examination-work-kit": READ,
     "fault-detail": READ,
