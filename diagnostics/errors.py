@@ -25,6 +25,13 @@ PROBLEMS = (
         " same instrument it is to be compared with.",
     ),
     ProblemKind(
+        "note-weighed",
+        409,
+        "Note weighed already",
+        "The examination has weights of the same note. Remove those first, or leave the row out;"
+        " the errors name each row. Nothing was stored.",
+    ),
+    ProblemKind(
         "not-in-bag",
         409,
         "Not in the bag",

@@ -26,6 +26,7 @@ from diagnostics.api.ranges import MeasuredRangeViewSet
 from diagnostics.api.readings import ReadingViewSet
 from diagnostics.api.spread import ExaminationSpreadViewSet
 from diagnostics.api.touch import ExaminationTouchViewSet
+from diagnostics.api.touch_weights import ExaminationTouchWeightViewSet, TouchWeightViewSet
 from shop.http.routers import ShopRouter
 
 OF_EXAMINATION = "examinations/(?P<examination_id>[1-9][0-9]{0,18})"
@@ -41,6 +42,9 @@ router.register(
     f"{OF_EXAMINATION}/check-results", ExaminationCheckResultViewSet, "examination-check-result"
 )
 router.register(f"{OF_EXAMINATION}/findings", ExaminationFindingViewSet, "examination-finding")
+router.register(
+    f"{OF_EXAMINATION}/touch-weights", ExaminationTouchWeightViewSet, "examination-touch-weight"
+)
 router.register("examinations", ExaminationViewSet, "examination")
 router.register("examinations", ExaminationSpreadViewSet, "examination-spread")
 router.register("examinations", ExaminationTouchViewSet, "examination-touch")
@@ -57,6 +61,7 @@ router.register("readings", ReadingViewSet, "reading")
 router.register("remedies", RemedyViewSet, "remedy")
 router.register("set-ups", SetUpViewSet, "set-up")
 router.register("tools", ToolViewSet, "tool")
+router.register("touch-weights", TouchWeightViewSet, "touch-weight")
 
 cure_report = CureReportViewSet.as_view({"get": "cure_report"})
 pin_sizes = PinSizesViewSet.as_view({"get": "pin_sizes"})

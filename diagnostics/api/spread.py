@@ -17,6 +17,9 @@ from shop.http.permissions import EVERYONE, grants
 from shop.http.verbs import report
 from shop.http.views import ShopViewSet
 
+SECTIONS = [(each.value, each.value) for each in Section]
+KINDS = [(each.value, each.value) for each in SpreadKind]
+
 
 class SpreadWindowOutput(serializers.Serializer[Any]):
     """The fullest window of so many neighbours, and the chance of one as full."""
@@ -31,7 +34,7 @@ class SpreadWindowOutput(serializers.Serializer[Any]):
 class SectionSpreadOutput(serializers.Serializer[Any]):
     """A section against the rest of the notes, by Fisher's exact test, one-sided."""
 
-    section = serializers.ChoiceField(choices=[(each.value, each.value) for each in Section])
+    section = serializers.ChoiceField(choices=SECTIONS)
     examined = serializers.IntegerField()
     affected = serializers.IntegerField()
     probability = SmallChanceField()
@@ -65,9 +68,7 @@ class FamilySpreadOutput(serializers.Serializer[Any]):
     on_the_whole = serializers.BooleanField(
         help_text="It was found on the whole instrument, which stands for every note."
     )
-    kind = serializers.ChoiceField(
-        choices=[(each.value, each.value) for each in SpreadKind], source="spread.kind"
-    )
+    kind = serializers.ChoiceField(choices=KINDS, source="spread.kind")
     sentence = serializers.CharField(source="spread.sentence")
     affected_count = serializers.IntegerField(source="spread.affected_count")
     affected = MidiNotesField(source="spread.affected")
@@ -75,7 +76,7 @@ class FamilySpreadOutput(serializers.Serializer[Any]):
         source="spread.cluster_notes", help_text="Those that stand closer than chance has it."
     )
     section = serializers.ChoiceField(
-        choices=[(each.value, each.value) for each in Section],
+        choices=SECTIONS,
         source="spread.section",
         allow_null=True,
         help_text="The section that the verdict names.",

@@ -27,6 +27,7 @@ from diagnostics.models.findings import (
     SwingsCounted,
 )
 from diagnostics.models.ranges import MeasuredRange, RangedQuantity, Register
+from diagnostics.models.touch_weights import TouchWeight
 
 __all__ = [
     "BELIEVABLE",
@@ -60,5 +61,6 @@ __all__ = [
     "Severity",
     "SwingsCounted",
     "Tool",
+    "TouchWeight",
     "WorkResult",
 ]

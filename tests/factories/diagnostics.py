@@ -182,6 +182,16 @@ class CheckResultFactory(RowFactory):
     outcome = models.Outcome.POSITIVE
 
 
+class TouchWeightFactory(RowFactory):
+    class Meta:
+        model = models.TouchWeight
+
+    examination = factory.SubFactory(ExaminationFactory)
+    note_midi = 60
+    down_weight_g = 52
+    up_weight_g = 28
+
+
 class FindingFactory(RowFactory):
     class Meta:
         model = models.Finding

@@ -158,6 +158,11 @@ def cause() -> Model:
     return made
 
 
+def touch_weight(**columns: Any) -> Model:
+    """Return weights of a note that no others have in an examination."""
+    return diagnostics.TouchWeightFactory(note_midi=21 + next(numbers) % 88, **columns)
+
+
 # What each noun works on: a function that makes one valid row with what hangs on it. A noun that
 # works on no row of its own has None.
 ROWS: dict[str, Callable[..., Model] | None] = {
@@ -178,6 +183,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination-quote": diagnostics.ExaminationFactory,
     "examination-spread": diagnostics.ExaminationFactory,
     "examination-touch": diagnostics.ExaminationFactory,
+    "examination-touch-weight": touch_weight,
     "examination-work": diagnostics.ExaminationFactory,
     "fault": diagnostics.FaultFactory,
     "fee": fee,
@@ -210,6 +216,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "tax-category": shop.TaxCategoryFactory,
     "tax-rate": shop.TaxRateFactory,
     "tool": diagnostics.ToolFactory,
+    "touch-weight": diagnostics.TouchWeightFactory,
     "transfer": None,
     "user": shop.UserFactory,
     "visit": shop.VisitFactory,
