@@ -31,7 +31,6 @@ pytestmark = pytest.mark.django_db
         ("diagnostics_cause_code_key", CauseFactory, "code"),
         ("diagnostics_measuredrange_code_key", MeasuredRangeFactory, "code"),
         ("diagnostics_pinshare_code_key", PinShareFactory, "code"),
-        ("diagnostics_pinshare_size_label_key", PinShareFactory, "size_label"),
     ],
 )
 def test_there_is_one_row_of_a_code(rule, factory, column):
@@ -40,3 +39,11 @@ def test_there_is_one_row_of_a_code(rule, factory, column):
         factory(**{column: "x"})
     with accepted():
         factory(**{column: "y"})
+
+
+def test_a_size_has_one_share():
+    PinShareFactory(size_label="20")
+    with refused("diagnostics_pinshare_size_label_key"):
+        PinShareFactory(size_label="20")
+    with accepted():
+        PinShareFactory(size_label="20.5")
