@@ -62,6 +62,20 @@ def test_the_chance_lies_where_the_published_approximation_has_it(
     assert float(free_probability(most, width, length, p)) == pytest.approx(probability, abs=1.1e-5)
 
 
+@pytest.mark.parametrize(
+    ("most", "width", "length", "p", "probability"),
+    [
+        # Counted over all arrangements by an independent program.
+        (3, 5, 15, Fraction(1, 10), 0.0492953),
+        (4, 6, 14, Fraction(1, 4), 0.1515468),
+        (2, 4, 16, Fraction(1, 20), 0.0863254),
+        (5, 8, 16, Fraction(1, 3), 0.2667316),
+    ],
+)
+def test_the_chance_is_what_counting_all_arrangements_gave(most, width, length, p, probability):
+    assert free_probability(most, width, length, p) == pytest.approx(probability, abs=5e-8)
+
+
 def test_two_of_three_side_by_side_have_the_chance_of_the_gaps_formula():
     # 1 - C(8, 3) / C(10, 3): no two of 3 stand side by side among 10.
     # Source: I. Kaplansky, "Solution of the problème des ménages", Bulletin of the American
