@@ -8,6 +8,7 @@ from rest_framework.response import Response
 
 from diagnostics.api.fields import FormulaOutput, SmallChanceField
 from diagnostics.api.notes import MidiNoteField, MidiNotesField
+from diagnostics.api.spread_examples import SPREAD
 from diagnostics.models import Examination, FaultFamily
 from diagnostics.queries.examinations import examinations_with_instrument
 from diagnostics.queries.spread import spread_of_examination
@@ -116,7 +117,7 @@ class ExaminationSpreadViewSet(ShopViewSet):
         """Return the examinations: everybody in the shop may see them."""
         return examinations_with_instrument()
 
-    @report(gives=SpreadOutput, of_one=True)
+    @report(gives=SpreadOutput, of_one=True, example=SPREAD)
     def spread(self) -> Response:
         """Return where each family of faults stands, over the notes examined."""
         return self.shown(spread_of_examination(self.found()))

@@ -8,6 +8,7 @@ from rest_framework.response import Response
 
 from diagnostics.api.fields import FormulaOutput
 from diagnostics.api.notes import MidiNoteField, MidiNotesField
+from diagnostics.api.spread_examples import TOUCH
 from diagnostics.models import Examination
 from diagnostics.queries.examinations import examinations_with_instrument
 from diagnostics.queries.touch import touch_of_examination
@@ -27,7 +28,7 @@ class GramsField(serializers.FloatField):
 
     def to_representation(self, value: Any) -> Any:
         """Return the number, rounded."""
-        return round(value, 1)
+        return round(value, 1) + 0.0  # never -0.0
 
 
 class TouchValueOutput(serializers.Serializer[Any]):
@@ -116,7 +117,7 @@ class ExaminationTouchViewSet(ShopViewSet):
         """Return the examinations: everybody in the shop may see them."""
         return examinations_with_instrument()
 
-    @report(gives=TouchOutput, of_one=True)
+    @report(gives=TouchOutput, of_one=True, example=TOUCH)
     def touch(self) -> Response:
         """Return balance and friction by note, and which notes are unlike their neighbours."""
         return self.shown(touch_of_examination(self.found()))

@@ -2,6 +2,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from diagnostics.api.spread_examples import SPREAD
 from tests.diagnostics.api.conftest import answered
 from tests.factories.diagnostics import ExaminationFactory, FaultFactory, FindingFactory
 from tests.factories.shop import InstrumentFactory
@@ -110,3 +111,10 @@ def test_an_examination_that_is_not_there_has_no_spread(technician, nobody, upri
     nobody.get(f"examinations/{upright_examined.pk}/spread", status=401)
     path = f"examinations/{upright_examined.pk}/spread"
     answered(technician("GET", f"{path}?width=3"), 400)
+
+
+def test_the_spread_shown_in_the_description_is_the_one_that_is_answered(technician, tight):
+    instrument = InstrumentFactory(lowest_midi=60, highest_midi=72)
+    examination = ExaminationFactory(instrument=instrument)
+    found(examination, tight, 64, 65)
+    assert spread_of(technician, examination) == SPREAD | {"examination": examination.pk}

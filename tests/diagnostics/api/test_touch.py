@@ -2,6 +2,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from diagnostics.api.spread_examples import TOUCH
 from tests.factories.diagnostics import (
     FindingFactory,
     MeasuredRangeFactory,
@@ -95,3 +96,19 @@ def test_an_examination_without_weights_has_nothing_to_tell(technician, nobody, 
     assert (answer["notes"], answer["curves"], answer["ranges"]) == ([], [], [])
     nobody.get(path, status=401)
     technician.get("examinations/999999/touch", status=404)
+
+
+def test_the_touch_shown_in_the_description_is_the_one_that_is_answered(technician, grand_examined):
+    MeasuredRangeFactory(
+        code="touch-friction",
+        name="Friction of the whole note",
+        quantity="touch_friction_g",
+        low=7,
+        high=16,
+        judges=True,
+        provenance="estimate",
+        source="A band to warn outside of.",
+    )
+    weigh(grand_examined, 64, down_weight_g=58, up_weight_g=22)
+    answer = technician.get(f"examinations/{grand_examined.pk}/touch")
+    assert answer == TOUCH | {"examination": grand_examined.pk}
