@@ -24,6 +24,7 @@ from diagnostics.api.kits import ExaminationWorkViewSet
 from diagnostics.api.pin_sizes import PinSizesViewSet, PinTrialViewSet
 from diagnostics.api.ranges import MeasuredRangeViewSet
 from diagnostics.api.readings import ReadingViewSet
+from diagnostics.api.rooms import RoomViewSet
 from diagnostics.api.spread import ExaminationSpreadViewSet
 from diagnostics.api.touch import ExaminationTouchViewSet
 from diagnostics.api.touch_weights import ExaminationTouchWeightViewSet, TouchWeightViewSet
@@ -56,6 +57,7 @@ router.register("findings", FindingViewSet, "finding")
 router.register("instruments", InstrumentHistoryViewSet, "instrument")
 router.register("instruments", InstrumentKeyboardViewSet, "instrument-keyboard")
 router.register("instruments", InstrumentReadingsViewSet, "instrument-reading")
+router.register("instruments", RoomViewSet, "instrument-room")
 router.register("measured-ranges", MeasuredRangeViewSet, "measured-range")
 router.register("readings", ReadingViewSet, "reading")
 router.register("remedies", RemedyViewSet, "remedy")

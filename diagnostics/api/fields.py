@@ -38,15 +38,23 @@ def comment_field() -> OptionalTextField:
     return OptionalTextField(max_length=2000, multiline=True)
 
 
-class ChanceField(serializers.FloatField):
-    """A probability from 0 to 1, to four decimals."""
+class RoundedField(serializers.FloatField):
+    """A number that was computed, to so many decimals as it deserves."""
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(min_value=0, max_value=1, read_only=True, **options)
+    def __init__(self, decimals: int, **options: Any) -> None:
+        super().__init__(read_only=True, **options)
+        self.decimals = decimals
 
     def to_representation(self, value: Any) -> Any:
         """Return the number, rounded."""
-        return super().to_representation(round(value, 4))
+        return super().to_representation(round(value, self.decimals))
+
+
+class ChanceField(RoundedField):
+    """A probability from 0 to 1, to four decimals."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(4, min_value=0, max_value=1, **options)
 
 
 class SmallChanceField(ChanceField):

@@ -3,12 +3,12 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 
+from diagnostics.rules.formulas import Formula
 from diagnostics.rules.wood import (
-    EQUILIBRIUM_FORMULA,
-    EQUILIBRIUM_SOURCE,
+    EQUILIBRIUM,
     equilibrium_is_extrapolated,
     equilibrium_moisture_percent,
 )
@@ -19,9 +19,19 @@ CURRENT = timedelta(days=7)
 RECENT = timedelta(days=42)
 # A rise that is felt: about what 42 to 55 % at 20 °C gives. Estimate.
 SWING_PERCENT = 2.0
+FORMULAS = (
+    EQUILIBRIUM,
+    Formula(
+        "a reading tells of 7 days, a swing is felt for 42, a rise of 2 points is much", "estimate"
+    ),
+)
 # Constants of the Magnus formula over water, -45 to 60 °C.
 MAGNUS_HPA, MAGNUS_FACTOR, MAGNUS_C = 6.112, 17.62, 243.12
 GAS_CONSTANT_OF_VAPOUR = 461.5  # J/(kg K)
+AIR_FORMULAS = (
+    Formula("dew point, Magnus formula over water", "WMO-No. 8, Annex 4.B"),
+    Formula("absolute humidity, ideal gas law", "461.5 J/(kg K) for water vapour"),
+)
 
 
 def vapour_pressure_hpa(temperature_c: float, humidity_percent: float) -> float:
@@ -70,6 +80,34 @@ class Reading:
         """The moisture content that wood settles at in this air."""
         return equilibrium_moisture_percent(self.temperature_c, self.humidity_percent)
 
+    @property
+    def dew_point_c(self) -> float:
+        """The dew point of this air."""
+        return dew_point_c(self.temperature_c, self.humidity_percent)
+
+    @property
+    def absolute_humidity_g_m3(self) -> float:
+        """The grams of water vapour in a cubic metre of this air."""
+        return absolute_humidity_g_m3(self.temperature_c, self.humidity_percent)
+
+    @property
+    def is_extrapolated(self) -> bool:
+        """Whether this air lies outside the table that the equation for wood was made from."""
+        return equilibrium_is_extrapolated(self.temperature_c, self.humidity_percent)
+
+
+@dataclass(frozen=True)
+class RoomDay:
+    """The readings of a day: their mean, taken when the last of them was, and their ends."""
+
+    on: date
+    readings_count: int
+    mean: Reading
+    lowest_temperature_c: float
+    highest_temperature_c: float
+    lowest_humidity_percent: float
+    highest_humidity_percent: float
+
 
 @dataclass(frozen=True)
 class HumidityLimits:
@@ -117,11 +155,6 @@ class RoomEvidence:
         """How many points of moisture content the wood comes up from the dryest reading."""
         return self.now.moisture_percent - self.dryest.moisture_percent
 
-    @property
-    def is_extrapolated(self) -> bool:
-        """Whether the air now lies outside the table that the equation was made from."""
-        return equilibrium_is_extrapolated(self.now.temperature_c, self.now.humidity_percent)
-
 
 @dataclass(frozen=True)
 class RoomVerdict:
@@ -137,11 +170,7 @@ class RoomVerdict:
     limits: HumidityLimits
     readings_count: int
     evidence: RoomEvidence | None = None
-    formula: str = EQUILIBRIUM_FORMULA
-    source: str = (
-        f"{EQUILIBRIUM_SOURCE}. Estimates: a reading holds for 7 days, a swing is felt for 42, a"
-        " rise of 2 points is much."
-    )
+    formulas: tuple[Formula, ...] = FORMULAS
 
 
 def room_verdict(

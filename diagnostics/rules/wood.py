@@ -5,11 +5,22 @@ Moisture content is in percent of the oven-dry weight; temperatures are in degre
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from enum import StrEnum
 
-HANDBOOK = "Forest Products Laboratory, Wood Handbook"
-EQUILIBRIUM_FORMULA = "equilibrium moisture content, equation 4-5 (°C)"
-EQUILIBRIUM_SOURCE = f"{HANDBOOK}, FPL-GTR-282 (2021), chapter 4"
+from diagnostics.rules.formulas import Formula
+
+EQUILIBRIUM = Formula(
+    "equilibrium moisture content of wood, equation 4-5 (°C)",
+    "Wood Handbook, FPL-GTR-282 (2021), chapter 4",
+)
+BY_COEFFICIENT = Formula(
+    "width x coefficient x change of moisture content, from 6 to 14 %",
+    "Wood Handbook, FPL-GTR-190 (2010), Table 13-5",
+)
+BY_SHRINKAGE = Formula(
+    "width x change of moisture content / (30 x 100 / total shrinkage - 30 + moisture content"
+    " before)",
+    "Wood Handbook, FPL-GTR-190 (2010), chapter 13 (from memory)",
+)
 
 # Below -37 °C a coefficient of the equation turns negative; its table ends at 132.2 °C.
 LOWEST_TEMPERATURE_C, HIGHEST_TEMPERATURE_C = -30.0, 132.2
@@ -23,13 +34,6 @@ FIBRE_SATURATION_PERCENT = 30.0
 HUMIDITY_STEPS_PER_PERCENT = 1000
 
 
-class Grain(StrEnum):
-    """The direction of a width in the log."""
-
-    RADIAL = "radial"
-    TANGENTIAL = "tangential"
-
-
 @dataclass(frozen=True)
 class Movement:
     """How much a width grows (or shrinks, below nought), and by which formula.
@@ -40,8 +44,7 @@ class Movement:
 
     change_mm: float
     is_extrapolated: bool
-    formula: str
-    source: str
+    formula: Formula
 
 
 def equilibrium_moisture_percent(temperature_c: float, humidity_percent: float) -> float:
@@ -125,25 +128,12 @@ def movement_across_grain(
             )
     change = to_percent - from_percent
     lowest, highest = COEFFICIENT_MOISTURE_PERCENT
-    source = f"{HANDBOOK}, FPL-GTR-190 (2010), chapter 13"
     if lowest <= min(from_percent, to_percent) and max(from_percent, to_percent) <= highest:
-        return Movement(
-            change_mm=width_mm * coefficient * change,
-            is_extrapolated=False,
-            formula="width x coefficient x change of moisture content (6 to 14 %)",
-            source=f"{source}, Table 13-5",
-        )
+        near_mm = width_mm * coefficient * change
+        return Movement(near_mm, is_extrapolated=False, formula=BY_COEFFICIENT)
     saturation = FIBRE_SATURATION_PERCENT
-    denominator = saturation * 100 / shrinkage_percent - saturation + from_percent
-    return Movement(
-        change_mm=width_mm * change / denominator,
-        is_extrapolated=True,
-        formula=(
-            "width x change of moisture content / (30 x 100 / total shrinkage - 30 + moisture"
-            " content before)"
-        ),
-        source=f"{source}, the equation for outside 6 to 14 % (from memory)",
-    )
+    divisor = saturation * 100 / shrinkage_percent - saturation + from_percent
+    return Movement(width_mm * change / divisor, is_extrapolated=True, formula=BY_SHRINKAGE)
 
 
 def _check_temperature(temperature_c: float) -> None:

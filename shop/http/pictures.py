@@ -60,6 +60,6 @@ class Drawn(ShopViewSet):
         """
         asked = self.checked_query()
         is_text = self.request.accepted_renderer.format == TextRenderer.format
-        written = text(**asked) if is_text else svg()
+        written = text(width=asked["width"], colour=asked["colour"]) if is_text else svg()
         headers = {"ETag": entity_tag(written), "Content-Security-Policy": SEALED}
         return Response(written, headers=headers)

@@ -61,16 +61,18 @@ def report(
     return _under_noun("get", path, options, of_one=of_one)
 
 
-def picture(*, path: str | None = None, example: str = "") -> Callable[[Method], Any]:
+def picture(
+    *, path: str | None = None, query: type[PictureQuery] = PictureQuery, example: str = ""
+) -> Callable[[Method], Any]:
     """Return a decorator that makes a method of a `Drawn` view answer GET <noun>/{id}/<name>.
 
     The answer is a picture, or text for a terminal when the caller prefers that; `example` is such
-    a text.
+    a text. `query` adds parameters of its own to those of text.
     """
     options: dict[str, Any] = {
         "draws": True,
         "example": example or None,
-        "query": PictureQuery,
+        "query": query,
         "filterset_class": None,
     }
     options |= {"renderer_classes": [SVGRenderer, TextRenderer]}

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver
+from django.utils import timezone
 
 from billing.models import Fee, FeeKind, Quote
 from shop.http.views import ShopViewSet
@@ -163,6 +164,10 @@ def touch_weight(**columns: Any) -> Model:
     return diagnostics.TouchWeightFactory(note_midi=21 + next(numbers) % 88, **columns)
 
 
+def room() -> Model:
+    return diagnostics.RoomReadingFactory(taken_at=timezone.now()).instrument
+
+
 # What each noun works on: a function that makes one valid row with what hangs on it. A noun that
 # works on no row of its own has None.
 ROWS: dict[str, Callable[..., Model] | None] = {
@@ -192,6 +197,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "instrument": shop.InstrumentFactory,
     "instrument-keyboard": shop.InstrumentFactory,
     "instrument-reading": shop.InstrumentFactory,
+    "instrument-room": room,
     "invoice": invoice,
     "labour-rate": labour_rate,
     "level": level,

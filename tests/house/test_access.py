@@ -58,6 +58,8 @@ ACCESS = {
     "instrument-reading-readings": {"POST": EVERYONE},
     "invoice-adjust": {"POST": OFFICE},
     "invoice-credit": {"POST": OFFICE},
+    "instrument-room-room": READ,
+    "instrument-room-room-chart": READ,
     "invoice-detail": {"GET": OFFICE, "DELETE": OFFICE},
     "invoice-issue": {"POST": OFFICE},
     "invoice-list": {"GET": OFFICE},

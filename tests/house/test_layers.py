@@ -15,8 +15,13 @@ WRITES = {
     *("save", "delete", "create", "update", "bulk_create", "bulk_update", "get_or_create"),
     *("update_or_create", "raw", "execute", "set_password"),
 }
-# What is handed to the standard library's distributions: probabilities, never amounts.
-STATISTICS = {"shop/rules/lead_time.py"}
+# What is handed to the standard library's distributions, and to the physics of wood and air:
+# probabilities and measured values, never amounts.
+STATISTICS = {
+    "diagnostics/queries/room.py",
+    "diagnostics/queries/woods.py",
+    "shop/rules/lead_time.py",
+}
 MONEY = ("rules", "actions", "queries", "models", "api", "admin")
 # Where measured values are smoothed, floats are right: what comes of it is no amount.
 SMOOTHED = {"diagnostics/rules/touch.py"}

@@ -99,9 +99,10 @@ def test_a_verdict_carries_the_numbers_behind_it():
     assert evidence.rise_percent == pytest.approx(9.2 - 5.4, abs=0.15)
     assert evidence.target_moisture_percent == pytest.approx(8.0, abs=0.1)
     assert evidence.above_target_percent == pytest.approx(9.2 - 8.0, abs=0.15)
-    assert not evidence.is_extrapolated
-    assert "equation 4-5" in found.formula
-    assert "Wood Handbook" in found.source
+    assert not evidence.now.is_extrapolated
+    assert "equation 4-5" in found.formulas[0].name
+    assert "Wood Handbook" in found.formulas[0].source
+    assert found.formulas[1].source == "estimate"
 
 
 def test_the_sentence_says_what_the_state_rests_on():
@@ -114,4 +115,4 @@ def test_the_sentence_says_what_the_state_rests_on():
 
 
 def test_air_beyond_the_published_table_is_flagged():
-    assert verdict((0, 96)).evidence.is_extrapolated
+    assert verdict((0, 96)).evidence.now.is_extrapolated
