@@ -26,6 +26,7 @@ from billing.models import (
 from billing.rules.allowances import by_tax, percentage
 from billing.rules.creditor_reference import creditor_reference
 from billing.rules.totals import TaxKey
+from shop.actions.number_series import number_take
 from shop.errors import FieldError, Refused
 from shop.models import Client, ShopProfile
 from shop.rules.money import rounded
@@ -62,7 +63,7 @@ def invoice_issue(*, invoice: Invoice, issued_on: date) -> Invoice:
     invoice.seller, invoice.buyer = _seller(profile), _buyer(invoice.client)
     invoice.status = InvoiceStatus.ISSUED
     code, prefix = CREDIT_NOTE_SERIES if is_credit else INVOICE_SERIES
-    invoice.series = _next_in_series(code, issued_on.year)
+    invoice.series = number_take(series=NumberSeries, code=code, year=issued_on.year)
     invoice.sequence = invoice.series.last_number
     invoice.number = f"{prefix}{issued_on.year}-{invoice.sequence:05d}"
     invoice.reference = creditor_reference(invoice.number)
@@ -81,15 +82,6 @@ def invoice_discard(*, invoice: Invoice) -> None:
     if invoice.status != InvoiceStatus.DRAFT:
         raise Refused("invoice-issued", f"Invoice {invoice.number} is issued; it stands.")
     invoice.delete()
-
-
-def _next_in_series(code: str, year: int) -> NumberSeries:
-    """Take the next number of a year's series; the row stays locked until the commit."""
-    NumberSeries.objects.bulk_create([NumberSeries(code=code, year=year)], ignore_conflicts=True)
-    series = NumberSeries.objects.select_for_update().get(code=code, year=year)
-    series.last_number += 1
-    series.save(update_fields=["last_number"])
-    return series
 
 
 def _seller(profile: ShopProfile) -> dict[str, Any]:
