@@ -9,6 +9,8 @@ from shop.api.moves import MoveViewSet
 from shop.api.parts import PartViewSet
 from shop.api.places import PlaceViewSet
 from shop.api.profile import ShopProfileViewSet
+from shop.api.purchase_orders import PurchaseOrderViewSet
+from shop.api.receipts import ReceiptViewSet, SupplierReturnViewSet
 from shop.api.sites import SiteViewSet
 from shop.api.species import SpeciesViewSet
 from shop.api.stock_papers import (
@@ -17,6 +19,7 @@ from shop.api.stock_papers import (
     ScrappedViewSet,
     TransferViewSet,
 )
+from shop.api.supplier_offers import SupplierOfferViewSet
 from shop.api.suppliers import SupplierViewSet
 from shop.api.taxes import TaxCategoryViewSet, TaxRateViewSet
 from shop.api.users import UserViewSet
@@ -32,9 +35,13 @@ router.register("levels", LevelViewSet, "level")
 router.register("moves", MoveViewSet, "move")
 router.register("parts", PartViewSet, "part")
 router.register("places", PlaceViewSet, "place")
+router.register("purchase-orders", PurchaseOrderViewSet, "purchase-order")
+router.register("receipts", ReceiptViewSet, "receipt")
 router.register("scrapped", ScrappedViewSet, "scrapped")
 router.register("sites", SiteViewSet, "site")
 router.register("species", SpeciesViewSet, "species")
+router.register("supplier-offers", SupplierOfferViewSet, "supplier-offer")
+router.register("supplier-returns", SupplierReturnViewSet, "supplier-return")
 router.register("suppliers", SupplierViewSet, "supplier")
 router.register("tax-categories", TaxCategoryViewSet, "tax-category")
 router.register("tax-rates", TaxRateViewSet, "tax-rate")

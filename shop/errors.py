@@ -89,4 +89,72 @@ PROBLEMS = (
         "Somebody who may sign in has to be owner of the shop, or nobody could manage its people. "
         "Make somebody else owner first.",
     ),
+    ProblemKind(
+        "order-sent",
+        409,
+        "Order was sent",
+        "An order that was sent to a supplier stays as it was sent, but for the day on which its "
+        "goods are expected. Close it and make another.",
+    ),
+    ProblemKind(
+        "order-empty",
+        409,
+        "Order without lines",
+        "An order that is sent has lines. Add some to the draft first.",
+    ),
+    ProblemKind(
+        "order-not-awaited",
+        409,
+        "Nothing is awaited of the order",
+        "Goods are received of an order that was sent and is not closed. Send the draft first; "
+        "what comes of no order is posted as goods received.",
+    ),
+    ProblemKind(
+        "below-minimum-order",
+        409,
+        "Below the supplier's minimum",
+        "The supplier takes no order of so little. Order more, or say in the request that this is "
+        "accepted.",
+    ),
+    ProblemKind(
+        "not-offered",
+        409,
+        "Not offered by the supplier",
+        "The supplier has no offer of the part, or not the one that was named. Add the offer with "
+        "its pack and price, or order from another supplier.",
+    ),
+    ProblemKind(
+        "offer-ambiguous",
+        409,
+        "Offered in several packs",
+        "The supplier offers the part in several packs. Name the offer that is meant by its id.",
+    ),
+    ProblemKind(
+        "too-few-packs",
+        409,
+        "Fewer packs than are sold",
+        "The offer's first price holds from more packs on. Order that many, or state the price "
+        "that was agreed.",
+    ),
+    ProblemKind(
+        "more-than-ordered",
+        409,
+        "More than was ordered",
+        "More packs came than are open on the order. The errors name each line and what is open. "
+        "Receive what was ordered, or say in the request that the rest is kept too.",
+    ),
+    ProblemKind(
+        "more-than-received",
+        409,
+        "More than was received",
+        "Of a line no more packs go back than came and are still here. The errors name each line.",
+    ),
+    ProblemKind(
+        "pack-not-convertible",
+        409,
+        "Pack does not convert",
+        "A pack has to turn into the unit that the part is counted in: lengths into lengths, cloth "
+        "of a width into an area or into strips, weights into pieces by a stated count. A pack of "
+        "nothing is none. The errors name the member that stands in the way.",
+    ),
 )

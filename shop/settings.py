@@ -182,6 +182,7 @@ SPECTACULAR_SETTINGS = {
         "InvoiceStatus": "billing.models.InvoiceStatus",
         "KeyboardSection": "diagnostics.api.spread.SECTIONS",
         "LineKind": "billing.models.LineKind",
+        "OrderStatus": "shop.models.OrderStatus",
         "OwnPlaceKind": "shop.api.places.OWN_KINDS",
         "PlaceKind": "shop.models.PlaceKind",
         "QuoteStatus": "billing.models.QuoteStatus",

@@ -11,11 +11,11 @@ from billing.actions.documents import Columns, columns, invoice_store, invoice_t
 from billing.actions.quotes import quote_lock
 from billing.models import Invoice, InvoiceKind, InvoiceLine, LineKind, Quote, QuoteStatus
 from billing.queries.invoiced import deposits_left, invoiced_lines, invoiced_total, open_draft
-from billing.rules.sharing import shared
 from billing.rules.totals import TaxKey, Totals
 from shop.errors import FieldError, Refused
 from shop.models import User
 from shop.rules.money import rounded
+from shop.rules.sharing import shared
 
 TAX_COLUMNS = ["tax_category_id", "tax_code", "tax_percent"]
 LINE_COLUMNS = [

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from billing.rules.sharing import shared
 from billing.rules.totals import TaxKey
 from shop.rules.money import rounded
+from shop.rules.sharing import shared
 
 
 def percentage(base: Decimal, percent: Decimal, decimals: int) -> Decimal:

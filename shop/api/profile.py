@@ -13,7 +13,7 @@ from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
-from shop.models import ShopProfile, SizeScheme, TaxRoundedOn
+from shop.models import PaperSize, ShopProfile, SizeScheme, TaxRoundedOn
 
 YEAR_DAYS = 366
 
@@ -76,6 +76,7 @@ class ShopProfileInput(StrictSerializer):
     holding_cost_percent = serializers.DecimalField(
         max_digits=5, decimal_places=2, min_value=0, max_value=100
     )
+    paper_size = serializers.ChoiceField(choices=PaperSize.choices)
 
 
 class ShopProfileOutput(RowSerializer):
@@ -92,6 +93,7 @@ class ShopProfileOutput(RowSerializer):
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
             *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
+            "paper_size",
         )
 
 

@@ -1,7 +1,7 @@
 """How amounts and quantities are written in answers: decimal numbers in strings, never floats."""
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, ClassVar
 
 from django.conf import settings
 from rest_framework import serializers
@@ -19,6 +19,49 @@ class AmountField(serializers.DecimalField):
     def to_representation(self, value: Any) -> str:
         """Return the amount as text."""
         return f"{rounded(Decimal(value), minor_units(settings.CURRENCY)):f}"
+
+
+class AmountInputField(serializers.DecimalField):
+    """An amount that is not negative, with no more decimals than the shop's currency has."""
+
+    default_error_messages: ClassVar = {"too_fine": "{currency} has {decimals} decimals."}
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_digits=14, decimal_places=3, min_value=0, **options)
+
+    def to_internal_value(self, data: Any) -> Decimal:
+        """Return the amount.
+
+        Raises:
+            ValidationError: it is none, or has decimals that the currency does not have.
+        """
+        amount: Decimal = super().to_internal_value(data)
+        decimals = minor_units(settings.CURRENCY)
+        if amount != rounded(amount, decimals):
+            self.fail("too_fine", currency=settings.CURRENCY, decimals=decimals)
+        return amount
+
+
+class CurrencyField(serializers.CharField):
+    """The currency of what is sent, which is the shop's; leaving it out says the same."""
+
+    default_error_messages: ClassVar = {
+        "other_currency": "The shop keeps its books in {currency}; convert the amounts first."
+    }
+
+    def __init__(self) -> None:
+        super().__init__(required=False, max_length=3)
+
+    def to_internal_value(self, data: Any) -> str:
+        """Return the currency.
+
+        Raises:
+            ValidationError: it is another than the shop's.
+        """
+        currency = super().to_internal_value(data)
+        if currency != settings.CURRENCY:
+            self.fail("other_currency", currency=settings.CURRENCY)
+        return currency
 
 
 class PriceField(serializers.DecimalField):

@@ -4,17 +4,19 @@ from shop.models.answers import FirstAnswer
 from shop.models.clients import Client, ClientKind, Site
 from shop.models.instruments import Action, Instrument
 from shop.models.levels import Holding, Level
+from shop.models.offers import PriceBreak, SupplierOffer
+from shop.models.orders import AWAITED, OrderSeries, OrderStatus, PurchaseOrder, PurchaseOrderLine
 from shop.models.parts import (
     SERVICE_LEVELS,
     WHOLE_UNITS,
     Part,
     PartCategory,
     SizeScheme,
-    Supplier,
     Unit,
 )
-from shop.models.profile import ShopProfile, TaxRoundedOn
+from shop.models.profile import PaperSize, ShopProfile, TaxRoundedOn
 from shop.models.provenance import CatalogueRow, Provenance
+from shop.models.receipts import Receipt, ReceiptLine, SupplierReturn, SupplierReturnLine
 from shop.models.stock import (
     HOLDING_KINDS,
     OUTSIDE_KINDS,
@@ -23,6 +25,7 @@ from shop.models.stock import (
     Place,
     PlaceKind,
 )
+from shop.models.suppliers import Supplier
 from shop.models.taxes import StandardTaxCode, TaxCategory, TaxRate
 from shop.models.users import Role, User
 from shop.models.visits import Visit, VisitStatus
@@ -30,6 +33,7 @@ from shop.models.weekly import WeeklyBalance, WeeklyFlow
 from shop.models.woods import WoodSpecies
 
 __all__ = [
+    "AWAITED",
     "HOLDING_KINDS",
     "OUTSIDE_KINDS",
     "SERVICE_LEVELS",
@@ -44,17 +48,28 @@ __all__ = [
     "Level",
     "Move",
     "MoveReason",
+    "OrderSeries",
+    "OrderStatus",
+    "PaperSize",
     "Part",
     "PartCategory",
     "Place",
     "PlaceKind",
+    "PriceBreak",
     "Provenance",
+    "PurchaseOrder",
+    "PurchaseOrderLine",
+    "Receipt",
+    "ReceiptLine",
     "Role",
     "ShopProfile",
     "Site",
     "SizeScheme",
     "StandardTaxCode",
     "Supplier",
+    "SupplierOffer",
+    "SupplierReturn",
+    "SupplierReturnLine",
     "TaxCategory",
     "TaxRate",
     "TaxRoundedOn",

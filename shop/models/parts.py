@@ -10,37 +10,8 @@ from django.db.models import Q
 
 from shop.models.guards import Guard
 from shop.models.provenance import CatalogueRow
+from shop.models.suppliers import Supplier
 from shop.models.taxes import TaxCategory
-
-
-@pghistory.track(pghistory.InsertEvent(), pghistory.UpdateEvent(), pghistory.DeleteEvent())
-class Supplier(models.Model):
-    """Who sells parts to the shop. `lead_time_days` is what they state, in calendar days."""
-
-    name = models.CharField(max_length=200, unique=True)
-    email = models.EmailField(blank=True)
-    phone = models.CharField(max_length=50, blank=True)
-    lead_time_days = models.PositiveSmallIntegerField(default=7)
-    notes = models.TextField(blank=True)
-
-    class Meta:
-        constraints: ClassVar = [
-            models.CheckConstraint(
-                name="shop_supplier_has_name",
-                condition=~Q(name=""),
-                violation_error_code="name-missing",
-                violation_error_message="A supplier needs a name.",
-            ),
-            models.CheckConstraint(
-                name="shop_supplier_lead_time",
-                condition=Q(lead_time_days__lte=730),
-                violation_error_code="lead-time-absurd",
-                violation_error_message="A lead time is at most 730 days.",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return self.name
 
 
 class PartCategory(models.TextChoices):
@@ -226,6 +197,21 @@ class Part(CatalogueRow):
                 refuse_when=(
                     "OLD.unit IS DISTINCT FROM NEW.unit"
                     " AND EXISTS (SELECT FROM shop_move WHERE part_id = NEW.id)"
+                ),
+            ),
+            Guard(
+                name="shop_part_ordered_measures_fixed",
+                code="unit-fixed",
+                message=(
+                    "Offers or orders of this part rest on its unit and strip width; remove the"
+                    " offers, or make a new part."
+                ),
+                operation=pgtrigger.UpdateOf("unit", "strip_width_mm"),
+                refuse_when=(
+                    "(OLD.unit, OLD.strip_width_mm) IS DISTINCT FROM"
+                    " (NEW.unit, NEW.strip_width_mm)"
+                    " AND (EXISTS (SELECT FROM shop_supplieroffer WHERE part_id = NEW.id)"
+                    " OR EXISTS (SELECT FROM shop_purchaseorderline WHERE part_id = NEW.id))"
                 ),
             ),
         ]

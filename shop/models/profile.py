@@ -19,6 +19,13 @@ class TaxRoundedOn(models.TextChoices):
     LINE = "line", "Each line"
 
 
+class PaperSize(models.TextChoices):
+    """What documents are printed on."""
+
+    A4 = "a4", "A4 (ISO 216)"
+    LETTER = "letter", "Letter (ANSI/ASME Y14.1)"
+
+
 @pghistory.track(pghistory.UpdateEvent())
 class ShopProfile(models.Model):
     """What stands on the shop's documents, and its settings. There is exactly one, with id 1.
@@ -63,8 +70,16 @@ class ShopProfile(models.Model):
     order_cost = models.DecimalField(max_digits=14, decimal_places=3, default=8)
     holding_cost_percent = models.DecimalField(max_digits=5, decimal_places=2, default=20)
 
+    paper_size = models.CharField(max_length=10, choices=PaperSize, default=PaperSize.A4)
+
     class Meta:
         constraints: ClassVar = [
+            models.CheckConstraint(
+                name="shop_shopprofile_paper_known",
+                condition=Q(paper_size__in=PaperSize.values),
+                violation_error_code="paper-unknown",
+                violation_error_message="Documents are printed on A4 or Letter.",
+            ),
             models.CheckConstraint(
                 name="shop_shopprofile_only_one",
                 condition=Q(id=1),

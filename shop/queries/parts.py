@@ -6,13 +6,16 @@ from django.db.models import DecimalField, OuterRef, QuerySet, Subquery, Sum, Va
 from django.db.models.functions import Coalesce
 
 from shop.models import Level, Part, PlaceKind, Supplier
+from shop.queries.lead_times import with_lead_times
 
 NOTHING = Value(Decimal(0), output_field=DecimalField(max_digits=14, decimal_places=3))
 
 
 def suppliers() -> QuerySet[Supplier]:
-    """Return the suppliers by name."""
-    return Supplier.objects.order_by("name", "id")
+    """Return the suppliers by name, with their observed lead times."""
+    return with_lead_times(
+        Supplier.objects.order_by("name", "id"), order_line__order__supplier="pk"
+    )
 
 
 def parts_with_stock() -> QuerySet[Part]:

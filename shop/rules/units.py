@@ -76,8 +76,8 @@ UNITS = {
     "ounce": TradeUnit("oz", Measure.MASS, POUND_G / 16),
     "pound": TradeUnit("lb", Measure.MASS, POUND_G),
 }
-WEIGHTS = [name for name, unit in UNITS.items() if unit.measure == Measure.MASS]
 WHOLE = frozenset({"piece", "sheet"})
+WEIGHTS = [name for name, unit in UNITS.items() if unit.measure == Measure.MASS]
 
 
 class NotConvertible(ValueError):

@@ -14,7 +14,7 @@ from django.utils import timezone
 from billing.models import Fee, FeeKind, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, ShopProfile
-from tests.factories import billing, diagnostics, shop
+from tests.factories import billing, diagnostics, purchasing, shop
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
 PREFIX = "api/v1/"
@@ -207,8 +207,10 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "pin-sizes": None,
     "pin-trial": None,
     "place": shop.PlaceFactory,
+    "purchase-order": purchasing.PurchaseOrderFactory,
     "quote": quote,
     "reading": diagnostics.RoomReadingFactory,
+    "receipt": purchasing.ReceiptFactory,
     "remedy": remedy,
     "remedy-minutes": None,
     "reorder-report": None,
@@ -219,6 +221,8 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "site": shop.SiteFactory,
     "species": shop.WoodSpeciesFactory,
     "supplier": shop.SupplierFactory,
+    "supplier-offer": purchasing.SupplierOfferFactory,
+    "supplier-return": purchasing.SupplierReturnFactory,
     "tax-category": shop.TaxCategoryFactory,
     "tax-rate": shop.TaxRateFactory,
     "tool": diagnostics.ToolFactory,

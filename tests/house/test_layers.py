@@ -80,6 +80,15 @@ def decorators(function: ast.FunctionDef) -> set[str]:
 # takes inside its own transaction; each says so by name here.
 STEPS = {
     "billing/actions/invoices.py": {"invoice_lock"},
+    "shop/actions/number_series.py": {"number_take"},
+    "shop/actions/orders.py": {
+        "order_lock",
+        "order_mark_closed",
+        "lines_insert",
+        "order_new",
+        "refuse_unless_awaited",
+    },
+    "shop/actions/receipts.py": {"lines_counted", "quantity_of"},
     "billing/actions/quotes.py": {"quote_lock"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
@@ -97,6 +106,7 @@ PLAIN = {
     "diagnostics/actions/drafts.py",
     "shop/actions/catalogue_files.py",
     "shop/actions/catalogue_rows.py",
+    "shop/actions/order_lines.py",
 }
 
 

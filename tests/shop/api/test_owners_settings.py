@@ -86,9 +86,11 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
     assert set(before) == {
         *("name", "street", "city", "postcode", "country", "email", "phone"),
         *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
+        *("payment_terms", "late_interest_percent", "tax_rounding"),
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
         *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
+        "paper_size",
     }
     after = owner.change("shop-profile", {"name": "Reedham Pianos", "pin_size_scheme": "metric"})
     assert after == {**before, "name": "Reedham Pianos", "pin_size_scheme": "metric"}

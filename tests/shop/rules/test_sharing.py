@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from billing.rules.sharing import shared
+from shop.rules.sharing import shared
 
 # Source: M. L. Balinski and H. P. Young, Fair Representation (1982): the House of 1792 by
 # Hamilton's method, 120 seats for the census of 1790. Populations from memory of the census.
