@@ -141,4 +141,18 @@ PROBLEMS = (
         "Credit beyond what is left",
         "Credit notes take back no more of an invoice, or of a line, than it demanded.",
     ),
+    ProblemKind(
+        "invoice-incomplete",
+        409,
+        "Invoice incomplete",
+        "The invoice of a shop that is registered for tax says in which countries seller and buyer"
+        " are, and why anything is exempt. Complete the profile, the client or the tax category.",
+    ),
+    ProblemKind(
+        "no-electronic-invoice",
+        409,
+        "No electronic invoice",
+        "XML is made of issued invoices and credit notes of a shop that is registered for tax, in a"
+        " currency of two decimals.",
+    ),
 )

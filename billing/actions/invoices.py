@@ -28,17 +28,22 @@ from billing.rules.creditor_reference import creditor_reference
 from billing.rules.totals import TaxKey
 from shop.actions.number_series import number_take
 from shop.errors import FieldError, Refused
-from shop.models import Client, ShopProfile
+from shop.models import ShopProfile, StandardTaxCode
 from shop.rules.money import rounded
 
 # The code of each series of numbers, and what its numbers start with.
 INVOICE_SERIES = ("invoice", "")
 CREDIT_NOTE_SERIES = ("credit-note", "C")
+NEEDS_REASON = (StandardTaxCode.EXEMPT, StandardTaxCode.NOT_SUBJECT)
 
 
 def invoice_lock(invoice_id: int) -> Invoice:
     """Lock an invoice until the transaction ends and return it as it now is."""
-    rows = Invoice.objects.select_for_update(of=("self",)).select_related("client")
+    rows = Invoice.objects.select_for_update(of=("self",)).select_related(
+        "client",
+        "quote__examination__instrument__site",
+        "corrects__quote__examination__instrument__site",
+    )
     return rows.get(pk=invoice_id)
 
 
@@ -50,7 +55,8 @@ def invoice_issue(*, invoice: Invoice, issued_on: date) -> Invoice:
     gives the number back with the rest of the transaction.
 
     Raises:
-        Refused: `invoice-issued`.
+        Refused: `invoice-issued`, or `invoice-incomplete` when the shop is registered for tax and
+            something is missing that the standard wants.
     """
     invoice = invoice_lock(invoice.pk)
     if invoice.status != InvoiceStatus.DRAFT:
@@ -60,7 +66,8 @@ def invoice_issue(*, invoice: Invoice, issued_on: date) -> Invoice:
     invoice.issued_on = issued_on
     invoice.due_on = issued_on + timedelta(days=0 if is_credit else profile.payment_days)
     invoice.payment_terms = "" if is_credit else profile.payment_terms
-    invoice.seller, invoice.buyer = _seller(profile), _buyer(invoice.client)
+    invoice.seller, invoice.buyer = _seller(profile), _buyer(invoice)
+    _refuse_incomplete(invoice)
     invoice.status = InvoiceStatus.ISSUED
     code, prefix = CREDIT_NOTE_SERIES if is_credit else INVOICE_SERIES
     invoice.series = number_take(series=NumberSeries, code=code, year=issued_on.year)
@@ -84,13 +91,51 @@ def invoice_discard(*, invoice: Invoice) -> None:
     invoice.delete()
 
 
+ADDRESS = ["street", "city", "postcode", "country"]
+
+
 def _seller(profile: ShopProfile) -> dict[str, Any]:
-    address = ["name", "street", "city", "postcode", "country", "email", "phone"]
-    return columns(profile, [*address, "is_tax_registered", "tax_number"])
+    names = ["name", *ADDRESS, "email", "phone", "is_tax_registered", "tax_number", "iban"]
+    return columns(profile, names)
 
 
-def _buyer(client: Client) -> dict[str, Any]:
-    return columns(client, ["name", "contact_name", "email", "phone", "tax_number"])
+def _buyer(invoice: Invoice) -> dict[str, Any]:
+    """Return the client; without an address, it is the place where the instrument stands."""
+    client, corrected = invoice.client, invoice.corrects
+    buyer = columns(client, ["name", "contact_name", "email", "phone", *ADDRESS, "tax_number"])
+    quote = corrected.quote if corrected else invoice.quote
+    if quote and not any(buyer[name] for name in ADDRESS):
+        buyer |= columns(quote.examination.instrument.site, ADDRESS)
+    return buyer
+
+
+def _refuse_incomplete(invoice: Invoice) -> None:
+    """Refuse what EN 16931 wants of a seller that is registered for tax, and is not there.
+
+    Source: EN 16931-1, BR-06 to BR-11, BR-E-10, BR-O-11.
+    """
+    seller, buyer = invoice.seller or {}, invoice.buyer or {}
+    if not seller["is_tax_registered"]:
+        return
+    taxes = list(invoice.taxes.all())
+    missing = [
+        ("/seller/country", "The shop's profile has no country.", seller["country"]),
+        ("/buyer/country", "The client's address has no country.", buyer["country"]),
+        *(
+            ("/taxes", "A tax category that is exempt has no reason.", tax.exemption_reason)
+            for tax in taxes
+            if tax.tax_code in NEEDS_REASON
+        ),
+        (
+            "/taxes",
+            "What is not subject to tax needs an invoice of its own.",
+            len({tax.tax_code for tax in taxes} | {StandardTaxCode.NOT_SUBJECT}) == 1
+            or StandardTaxCode.NOT_SUBJECT not in {tax.tax_code for tax in taxes},
+        ),
+    ]
+    errors = tuple(FieldError(at, "missing", detail) for at, detail, given in missing if not given)
+    if errors:
+        raise Refused("invoice-incomplete", " ".join(error.detail for error in errors), errors)
 
 
 @dataclass(frozen=True)

@@ -22,13 +22,16 @@ from billing.api.documents import (
     DocumentTotalsOutput,
 )
 from billing.models import Invoice, InvoiceKind, InvoiceStatus, Payment, PaymentMethod
+from billing.queries.e_invoices import e_invoice
 from billing.queries.invoices import invoices, invoices_in_full
+from billing.rules.cii import cross_industry_invoice
 from shop.http.amounts import AmountField
+from shop.http.files import XMLRenderer, file_response
 from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import OFFICE, grants
 from shop.http.records import Deleted, Listed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
-from shop.http.verbs import verb
+from shop.http.verbs import file, verb
 from shop.http.views import ShopViewSet
 
 
@@ -157,6 +160,12 @@ class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
         """Give the draft its number and freeze it."""
         invoice_issue(invoice=self.found(), issued_on=timezone.localdate())
         return self.shown(self.found())
+
+    @file(XMLRenderer)
+    def xml(self) -> Response:
+        """Return the issued document as EN 16931 XML (UN/CEFACT Cross Industry Invoice)."""
+        invoice = self.found()
+        return file_response(cross_industry_invoice(e_invoice(invoice)), f"{invoice.number}.xml")
 
     @verb(takes=AdjustmentInput)
     def adjust(self) -> Response:

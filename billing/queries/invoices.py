@@ -32,7 +32,11 @@ def invoices() -> QuerySet[Invoice]:
 
 def invoices_in_full() -> QuerySet[Invoice]:
     """Return invoices with their rows and payments, in six statements for any number."""
-    return invoices().prefetch_related("lines", "allowances", "taxes", "payments", "credit_notes")
+    return (
+        invoices()
+        .select_related("corrects")
+        .prefetch_related("lines", "allowances", "taxes", "payments", "credit_notes")
+    )
 
 
 def invoice_due(invoice: Invoice) -> Decimal:

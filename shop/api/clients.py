@@ -4,6 +4,7 @@ import django_filters
 from django.db.models import Q, QuerySet
 from rest_framework import serializers
 
+from shop.api.countries import CountryField
 from shop.api.plain_records import PlainRecordViewSet
 from shop.http.filters import Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
@@ -13,13 +14,17 @@ from shop.queries.clients import clients
 
 
 class ClientInput(StrictSerializer):
-    """A client, and how they are reached."""
+    """A client, how they are reached, and where invoices go."""
 
     kind = serializers.ChoiceField(choices=ClientKind.choices)
     name = TextField(max_length=200)
     contact_name = TextField(max_length=200, required=False, allow_blank=True)
     email = serializers.EmailField(max_length=254, required=False, allow_blank=True)
     phone = TextField(max_length=50, required=False, allow_blank=True)
+    street = TextField(max_length=200, required=False, allow_blank=True)
+    city = TextField(max_length=100, required=False, allow_blank=True)
+    postcode = TextField(max_length=20, required=False, allow_blank=True)
+    country = CountryField()
     tax_number = TextField(max_length=50, required=False, allow_blank=True)
     notes = TextField(max_length=5000, multiline=True, required=False, allow_blank=True)
 
@@ -29,7 +34,10 @@ class ClientOutput(RowSerializer):
 
     class Meta:
         model = Client
-        fields = ("id", "kind", "name", "contact_name", "email", "phone", "tax_number", "notes")
+        fields = (
+            *("id", "kind", "name", "contact_name", "email", "phone"),
+            *("street", "city", "postcode", "country", "tax_number", "notes"),
+        )
 
 
 class ClientFilter(django_filters.FilterSet):  # type: ignore[misc]

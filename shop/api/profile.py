@@ -1,13 +1,15 @@
 """The shop itself: what stands on its documents, and its settings."""
 
 from decimal import Decimal
+from typing import Any
 
 from django.db.models import QuerySet
 from rest_framework import serializers
+from stdnum import iban
 
 from shop.actions.records import record_change
+from shop.api.countries import CountryField
 from shop.api.parts import service_level
-from shop.api.sites import CountryField
 from shop.http.amounts import AmountField
 from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
@@ -25,6 +27,23 @@ class HumidityField(serializers.DecimalField):
         super().__init__(max_digits=4, decimal_places=1, min_value=0, max_value=100)
 
 
+class IBANField(TextField):
+    """An account number, with or without the blanks it is printed with."""
+
+    def to_internal_value(self, data: Any) -> str:
+        """Return the number without blanks.
+
+        Raises:
+            ValidationError: its check digits are wrong.
+        """
+        number: str = iban.compact(str(super().to_internal_value(data)))
+        if number and not iban.is_valid(number):
+            raise serializers.ValidationError(
+                "This is no IBAN: see whether it is typed right.", "iban-wrong"
+            )
+        return number
+
+
 class ShopProfileInput(StrictSerializer):
     """The shop; humidity limits are its own judgement, since published advice differs."""
 
@@ -37,6 +56,7 @@ class ShopProfileInput(StrictSerializer):
     phone = TextField(max_length=50, allow_blank=True)
     is_tax_registered = serializers.BooleanField()
     tax_number = TextField(max_length=50, allow_blank=True)
+    iban = IBANField(max_length=42, allow_blank=True)
     quote_validity_days = serializers.IntegerField(min_value=1, max_value=YEAR_DAYS)
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
     payment_terms = TextField(allow_blank=True)
@@ -88,7 +108,7 @@ class ShopProfileOutput(RowSerializer):
         model = ShopProfile
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
-            *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
+            *("is_tax_registered", "tax_number", "iban", "quote_validity_days", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),

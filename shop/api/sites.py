@@ -4,6 +4,7 @@ import django_filters
 from django.db.models import QuerySet
 from rest_framework import serializers
 
+from shop.api.countries import CountryField
 from shop.api.plain_records import PlainRecordViewSet
 from shop.http.filters import IdFilter, Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
@@ -12,13 +13,6 @@ from shop.models import Client, Site
 from shop.queries.clients import sites
 
 DAY_MINUTES = 24 * 60
-
-
-class CountryField(serializers.RegexField):
-    """A country by its two capital letters (ISO 3166-1 alpha-2), or left open."""
-
-    def __init__(self) -> None:
-        super().__init__(r"^[A-Z]{2}$", required=False, allow_blank=True)
 
 
 class SiteInput(StrictSerializer):

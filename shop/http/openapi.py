@@ -68,6 +68,8 @@ class ShopSchema(AutoSchema):
             return {204: None}
         if view.draws:
             return {200: OpenApiTypes.STR, 304: UNCHANGED}
+        if view.is_file:
+            return {200: OpenApiTypes.BINARY, 304: UNCHANGED}
         given = view.output_class()
         if view.pages:
             return {200: given(many=True)}

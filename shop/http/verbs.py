@@ -6,6 +6,7 @@ from typing import Any, TypeVar
 from rest_framework.decorators import action
 
 from shop.http.csv_parsers import StrictCSVParser
+from shop.http.files import FileRenderer
 from shop.http.parsers import StrictJSONParser
 from shop.http.pictures import PictureQuery, SVGRenderer, TextRenderer
 from shop.http.renderers import CSVRenderer, PlainJSONRenderer
@@ -77,6 +78,13 @@ def picture(
     }
     options |= {"renderer_classes": [SVGRenderer, TextRenderer]}
     options |= {"takes": None, "gives": None, "gives_list": False}
+    return _under_noun("get", path, options, of_one=True)
+
+
+def file(renderer: type[FileRenderer], *, path: str | None = None) -> Callable[[Method], Any]:
+    """Return a decorator that makes a method answer GET <noun>/{id}/<name> with a file."""
+    options: dict[str, Any] = {"renderer_classes": [renderer], "is_file": True, "query": None}
+    options |= {"filterset_class": None, "takes": None, "gives": None, "gives_list": False}
     return _under_noun("get", path, options, of_one=True)
 
 

@@ -70,8 +70,8 @@ class ShopViewSet(GenericViewSet[Any]):
     `takes` and `gives` are the serializers of the present verb or report, `query` that of its
     parameters; `takes_list` lets a list (or a sheet) be sent, `gives_list` pages what it answers.
     An answer that holds a secret is not kept to be given again: `keeps_answer` is false. What
-    `draws` answers with a picture (see `shop.http.pictures`). `example` is an answer for the
-    description of the API.
+    `draws` answers with a picture (see `shop.http.pictures`), what `is_file` with a file. `example`
+    is an answer for the description of the API.
     """
 
     model: type[Model]
@@ -87,6 +87,7 @@ class ShopViewSet(GenericViewSet[Any]):
     gives_status = 200
     keeps_answer = True
     draws = False
+    is_file = False
     example: Any = None
     body_limit_bytes = BODY_LIMIT_BYTES
 

@@ -15,13 +15,20 @@ class ClientKind(models.TextChoices):
 
 @pghistory.track(pghistory.InsertEvent(), pghistory.UpdateEvent(), pghistory.DeleteEvent())
 class Client(models.Model):
-    """A person or organisation that orders work and is invoiced for it."""
+    """A person or organisation that orders work and is invoiced for it.
+
+    The address is where invoices go; `country` is an ISO 3166-1 alpha-2 code.
+    """
 
     kind = models.CharField(max_length=20, choices=ClientKind)
     name = models.CharField(max_length=200)
     contact_name = models.CharField(max_length=200, blank=True)
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=50, blank=True)
+    street = models.CharField(max_length=200, blank=True)
+    city = models.CharField(max_length=100, blank=True)
+    postcode = models.CharField(max_length=20, blank=True)
+    country = models.CharField(max_length=2, blank=True)
     tax_number = models.CharField(max_length=50, blank=True)
     notes = models.TextField(blank=True)
 
@@ -38,6 +45,12 @@ class Client(models.Model):
                 condition=~models.Q(name=""),
                 violation_error_code="name-missing",
                 violation_error_message="A client needs a name.",
+            ),
+            models.CheckConstraint(
+                name="shop_client_country_code",
+                condition=models.Q(country="") | models.Q(country__regex="^[A-Z]{2}$"),
+                violation_error_code="country-unknown",
+                violation_error_message="A country is two capital letters (ISO 3166-1).",
             ),
         ]
         indexes: ClassVar = [models.Index(fields=["name", "id"], name="shop_client_by_name")]

@@ -49,6 +49,7 @@ class ShopProfile(models.Model):
     phone = models.CharField(max_length=50, blank=True)
     is_tax_registered = models.BooleanField(default=False)
     tax_number = models.CharField(max_length=50, blank=True)
+    iban = models.CharField(max_length=34, blank=True)
     quote_validity_days = models.PositiveSmallIntegerField(default=30)
     payment_days = models.PositiveSmallIntegerField(default=14)
     payment_terms = models.TextField(blank=True)
@@ -102,6 +103,12 @@ class ShopProfile(models.Model):
                 condition=Q(is_tax_registered=False) | ~Q(tax_number=""),
                 violation_error_code="tax-number-missing",
                 violation_error_message="A shop registered for tax has a tax number.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_iban_form",
+                condition=Q(iban="") | Q(iban__regex="^[A-Z]{2}[0-9]{2}[A-Z0-9]{11,30}$"),
+                violation_error_code="iban-malformed",
+                violation_error_message="An IBAN is a country, two digits and the account.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_pin_scheme_known",

@@ -64,6 +64,7 @@ ACCESS = {
     "invoice-issue": {"POST": OFFICE},
     "invoice-list": {"GET": OFFICE},
     "invoice-payments": {"POST": OFFICE},
+    "invoice-xml": {"GET": OFFICE},
     "labour-rate-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
     "labour-rate-list": READ | {"POST": OWNER},
     "level-detail": READ,

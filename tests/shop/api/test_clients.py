@@ -10,6 +10,10 @@ SCHOOL = {
     "contact_name": "The caretaker",
     "email": "caretaker@school.example",
     "phone": "01 234",
+    "street": "1 Eel Pie Lane",
+    "city": "Marsh End",
+    "postcode": "ME1",
+    "country": "GB",
     "tax_number": "",
     "notes": "Ring twice.\nThe bell is slow.",
 }

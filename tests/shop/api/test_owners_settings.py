@@ -85,7 +85,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
     before = technician.get("shop-profile")
     assert set(before) == {
         *("name", "street", "city", "postcode", "country", "email", "phone"),
-        *("is_tax_registered", "tax_number", "quote_validity_days", "payment_days"),
+        *("is_tax_registered", "tax_number", "iban", "quote_validity_days", "payment_days"),
         *("payment_terms", "late_interest_percent", "tax_rounding"),
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
@@ -117,3 +117,11 @@ def test_a_profile_that_makes_no_sense_is_refused(owner, body, status, code):
     before = owner.get("shop-profile")
     assert code_of(owner.change("shop-profile", body, status)) == code
     assert owner.get("shop-profile") == before
+
+
+def test_an_account_is_written_with_or_without_blanks_and_its_check_digits_must_fit(owner):
+    # The example of the IBAN registry (SWIFT), Germany.
+    account = "DE89 3704 0044 0532 0130 00"
+    assert owner.change("shop-profile", {"iban": account})["iban"] == account.replace(" ", "")
+    wrong = owner.change("shop-profile", {"iban": account.replace("89", "98")}, 400)
+    assert wrong["errors"][0]["code"] == "iban-wrong"

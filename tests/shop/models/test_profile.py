@@ -66,6 +66,12 @@ def test_the_shop_is_changed_and_never_removed():
             {"kit_confidence": 1},
             {"kit_confidence": Decimal("0.999")},
         ),
+        # The example of the IBAN registry (SWIFT), Germany.
+        (
+            "shop_shopprofile_iban_form",
+            {"iban": "DE89 3704 0044 0532 0130 00"},
+            {"iban": "DE89370400440532013000"},
+        ),
         (
             "shop_shopprofile_tax_rounding_known",
             {"tax_rounding": "never"},
