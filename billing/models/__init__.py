@@ -6,15 +6,8 @@ from billing.models.invoices import Invoice, InvoiceKind, InvoiceStatus
 from billing.models.number_series import NumberSeries
 from billing.models.payments import Payment, PaymentMethod
 from billing.models.prices import Fee, FeeKind, LabourRate
-from billing.models.quotes import (
-    OPEN_STATUSES,
-    BagLine,
-    Quote,
-    QuoteAllowance,
-    QuoteLine,
-    QuoteStatus,
-    QuoteTax,
-)
+from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
+from billing.models.quotes import OPEN_STATUSES, Quote, QuoteStatus
 
 __all__ = [
     "OPEN_STATUSES",

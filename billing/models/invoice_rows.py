@@ -7,7 +7,7 @@ from django.db import models
 
 from billing.models.documents import DocumentAllowance, DocumentLine, DocumentTax
 from billing.models.invoices import ISSUED_STAYS, Invoice
-from billing.models.quotes import QuoteLine
+from billing.models.quote_rows import QuoteLine
 from shop.models.guards import Guard, no_truncate
 
 # What credit notes took back of a line.

@@ -4,9 +4,9 @@ import django_filters
 from django.db.models import QuerySet
 from rest_framework import serializers
 
+from shop.api.countries import CountryField
 from shop.api.lead_times import ObservedLeadTimeOutput
 from shop.api.plain_records import PlainRecordViewSet
-from shop.api.sites import CountryField
 from shop.http.amounts import AmountField, AmountInputField
 from shop.http.filters import Order
 from shop.http.permissions import EVERYONE, OFFICE, grants

@@ -1,0 +1,150 @@
+"""The lines, allowances, taxes and bag lines of quotes: all stored with the quote, none later."""
+
+from typing import ClassVar
+
+import pgtrigger
+from django.db import models
+from django.db.models import F, Q
+
+from billing.models.documents import DocumentAllowance, DocumentLine, DocumentTax
+from billing.models.quotes import Quote
+from diagnostics.models import Remedy
+from shop.models import Part
+from shop.models.guards import Guard, append_only
+
+
+def all_at_once(model: str, message: str) -> Guard:
+    """Return the guard that gives a quote all its rows of `model` in one statement, none later."""
+    return Guard(
+        name=f"{model}_all_at_once",
+        code="promise-fixed",
+        message=message,
+        level=pgtrigger.Statement,
+        when=pgtrigger.After,
+        operation=pgtrigger.Insert,
+        referencing=pgtrigger.Referencing(new="new_rows"),
+        refuse_when=(
+            # Counted, so that the index on the quote is used however many rows there are.
+            f"(SELECT count(*) FROM {model}"
+            " WHERE quote_id = ANY (ARRAY(SELECT DISTINCT quote_id FROM new_rows)))"
+            " <> (SELECT count(*) FROM new_rows)"
+        ),
+    )
+
+
+class QuoteLine(DocumentLine):
+    """A line of a quote, with the minutes it rests on; `note_count` says on how many notes."""
+
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="lines", db_index=False)
+    remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="+", null=True)
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="+", null=True)
+    note_count = models.PositiveSmallIntegerField(default=0)
+    minutes_low = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+    minutes_likely = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+    minutes_high = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+
+    class Meta(DocumentLine.Meta):
+        constraints: ClassVar = [
+            *DocumentLine.Meta.constraints,
+            models.UniqueConstraint(
+                name="billing_quoteline_position_once",
+                fields=["quote", "position"],
+                violation_error_code="position-taken",
+                violation_error_message="A quote has one line at a position.",
+            ),
+        ]
+        triggers: ClassVar = [
+            *append_only("billing_quoteline", "Quote lines"),
+            all_at_once("billing_quoteline", "A quote keeps the lines it was made with."),
+        ]
+
+
+class QuoteAllowance(DocumentAllowance):
+    """An allowance or charge on a whole quote."""
+
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(
+        Quote, on_delete=models.PROTECT, related_name="allowances", db_index=False
+    )
+
+    class Meta(DocumentAllowance.Meta):
+        constraints: ClassVar = [
+            *DocumentAllowance.Meta.constraints,
+            models.UniqueConstraint(
+                name="billing_quoteallowance_position_once",
+                fields=["quote", "position"],
+                violation_error_code="position-taken",
+                violation_error_message="A quote has one allowance or charge at a position.",
+            ),
+        ]
+        triggers: ClassVar = [
+            *append_only("billing_quoteallowance", "Quote allowances"),
+            all_at_once("billing_quoteallowance", "A quote keeps the allowances it was made with."),
+        ]
+
+
+class QuoteTax(DocumentTax):
+    """The tax of one rate on a quote."""
+
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="taxes", db_index=False)
+
+    class Meta(DocumentTax.Meta):
+        constraints: ClassVar = [
+            *DocumentTax.Meta.constraints,
+            models.UniqueConstraint(
+                name="billing_quotetax_rate_once",
+                fields=["quote", "tax_code", "tax_percent"],
+                violation_error_code="rate-taken",
+                violation_error_message="A quote sums up each tax once.",
+            ),
+        ]
+        triggers: ClassVar = [
+            *append_only("billing_quotetax", "Quote taxes"),
+            all_at_once("billing_quotetax", "A quote keeps the taxes it was made with."),
+        ]
+
+
+class BagLine(models.Model):
+    """What the job bag should hold of a part, and what was on the shelf to put in it."""
+
+    # Its index is that of the unique constraint below.
+    quote = models.ForeignKey(
+        Quote, on_delete=models.PROTECT, related_name="bag_lines", db_index=False
+    )
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="bag_lines")
+    wanted_quantity = models.DecimalField(max_digits=14, decimal_places=3)
+    taken_quantity = models.DecimalField(max_digits=14, decimal_places=3)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                name="billing_bagline_part_once",
+                fields=["quote", "part"],
+                violation_error_code="part-named-twice",
+                violation_error_message="A job bag names each part once.",
+            ),
+            models.CheckConstraint(
+                name="billing_bagline_taken_within_wanted",
+                condition=Q(
+                    wanted_quantity__gt=0,
+                    taken_quantity__gte=0,
+                    taken_quantity__lte=F("wanted_quantity"),
+                ),
+                violation_error_code="taken-beyond-wanted",
+                violation_error_message="A bag takes no more of a part than the work wants.",
+            ),
+        ]
+        indexes: ClassVar = [
+            # Of the lines that are short, which are few.
+            models.Index(
+                name="billing_bagline_short",
+                fields=["part", "quote"],
+                condition=Q(taken_quantity__lt=F("wanted_quantity")),
+            ),
+        ]
+        triggers: ClassVar = append_only("billing_bagline", "Bag lines")
+
+    def __str__(self) -> str:
+        return f"{self.taken_quantity} of {self.wanted_quantity}"
