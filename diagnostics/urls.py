@@ -13,6 +13,7 @@ from diagnostics.api.catalogue import (
     SetUpViewSet,
     ToolViewSet,
 )
+from diagnostics.api.centres import ExaminationCentresViewSet
 from diagnostics.api.check_results import CheckResultViewSet, ExaminationCheckResultViewSet
 from diagnostics.api.comparisons import CureReportViewSet, ExaminationComparisonViewSet
 from diagnostics.api.examinations import ExaminationViewSet
@@ -49,6 +50,7 @@ router.register(
 router.register("examinations", ExaminationViewSet, "examination")
 router.register("examinations", ExaminationSpreadViewSet, "examination-spread")
 router.register("examinations", ExaminationTouchViewSet, "examination-touch")
+router.register("examinations", ExaminationCentresViewSet, "examination-centre")
 router.register("examinations", ExaminationWorkViewSet, "examination-work")
 router.register("examinations", ExaminationComparisonViewSet, "examination-comparison")
 router.register("examinations", ExaminationKeyboardViewSet, "examination-keyboard")

@@ -8,10 +8,32 @@ from rest_framework.response import Response
 
 from billing.queries.remedy_minutes import remedy_minutes
 from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT
-from shop.http.amounts import TenthsField
+from shop.http.amounts import RoundedField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.renderers import CSVRenderer, PlainJSONRenderer
 from shop.http.views import ShopViewSet
+
+# An answer, for the description of the API; a test holds it.
+REMEDY_MINUTES: dict[str, Any] = {
+    "catalogue_weight": 8,
+    "items": [
+        {
+            "remedy": "repin-hammer",
+            "name": "Repin the hammer flange",
+            "charged_per": "note",
+            "catalogue_expected_minutes": "4",
+            "own_times": 3,
+            "own_minutes_mean": "6",
+            "moved_expected_minutes": "4.5",
+            "completed_jobs": 1,
+            "quoted_times": 4,
+            "quoted_minutes_mean": "4",
+            "real_times": 3,
+            "real_minutes_mean": "6",
+            "real_to_quoted": "1.50",
+        }
+    ],
+}
 
 
 class RemedyMinutesRowOutput(serializers.Serializer[Any]):
@@ -20,15 +42,17 @@ class RemedyMinutesRowOutput(serializers.Serializer[Any]):
     remedy = serializers.CharField(source="remedy.code")
     name = serializers.CharField(source="remedy.name")
     charged_per = serializers.CharField(source="remedy.charged_per")
-    catalogue_expected_minutes = TenthsField(source="catalogue.expected")
+    catalogue_expected_minutes = RoundedField(source="catalogue.expected")
     own_times = serializers.IntegerField(source="bench.times")
-    own_minutes_mean = TenthsField(source="bench.mean")
-    moved_expected_minutes = TenthsField(source="moved.expected")
+    own_minutes_mean = RoundedField(source="bench.mean")
+    moved_expected_minutes = RoundedField(source="moved.expected")
     completed_jobs = serializers.IntegerField(source="completed.jobs", default=0)
     quoted_times = serializers.IntegerField(source="completed.quoted.times", default=0)
-    quoted_minutes_mean = TenthsField(source="completed.quoted.mean", default=None, allow_null=True)
+    quoted_minutes_mean = RoundedField(
+        source="completed.quoted.mean", default=None, allow_null=True
+    )
     real_times = serializers.IntegerField(source="completed.real.times", default=0)
-    real_minutes_mean = TenthsField(source="completed.real.mean", default=None, allow_null=True)
+    real_minutes_mean = RoundedField(source="completed.real.mean", default=None, allow_null=True)
     real_to_quoted = serializers.DecimalField(
         max_digits=9,
         decimal_places=2,
@@ -58,6 +82,7 @@ class RemedyMinutesViewSet(ShopViewSet):
 
     roles = grants(read=EVERYONE)
     output = RemedyMinutesOutput
+    example = REMEDY_MINUTES
     renderer_classes = (PlainJSONRenderer, CSVRenderer)
 
     def remedy_minutes(self) -> Response:

@@ -9,13 +9,15 @@ from rest_framework import serializers
 from rest_framework.response import Response
 
 from diagnostics.api.fields import ChanceField, FormulaOutput
+from diagnostics.api.pin_examples import ESTIMATE, KIT
 from diagnostics.models import Examination
 from diagnostics.queries.estimates import Estimate, estimate_of
+from diagnostics.queries.examinations import examinations_with_instrument
 from diagnostics.queries.pin_kits import ExaminationKit, examination_kit
 from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT, SHRINKAGE
 from diagnostics.rules.estimate import PERT
 from diagnostics.rules.pin_kit import FORMULA, MOST_WEIGHT, PRIOR_WEIGHT
-from shop.http.amounts import QuantityField, TenthsField
+from shop.http.amounts import QuantityField, RoundedField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.serializers import StrictSerializer
 from shop.http.verbs import report
@@ -49,7 +51,7 @@ class SizeInKitOutput(serializers.Serializer[Any]):
     )
     share = QuantityField(help_text="How often the catalogue expects it.")
     fitted = serializers.IntegerField(help_text="How many the shop fitted in this kind of action.")
-    weight_pins = TenthsField(source="weight", help_text="What both come to, in pins.")
+    weight_pins = RoundedField(source="weight", help_text="What both come to, in pins.")
 
 
 class KnownPinOutput(serializers.Serializer[Any]):
@@ -102,17 +104,17 @@ class KitOutput(serializers.Serializer[Any]):
 class MinutesOutput(serializers.Serializer[Any]):
     """A three-point estimate and the mean it stands for."""
 
-    low = TenthsField()
-    likely = TenthsField()
-    high = TenthsField()
-    expected = TenthsField(read_only=True)
+    low = RoundedField()
+    likely = RoundedField()
+    high = RoundedField()
+    expected = RoundedField(read_only=True)
 
 
 class BenchMinutesOutput(serializers.Serializer[Any]):
     """What the shop's own work took."""
 
     times = serializers.IntegerField()
-    mean = TenthsField(read_only=True)
+    mean = RoundedField(read_only=True)
 
 
 class SetUpEstimateOutput(serializers.Serializer[Any]):
@@ -145,9 +147,9 @@ class EstimateOutput(serializers.Serializer[Any]):
     examination = serializers.IntegerField(source="examination.pk")
     set_up = SetUpEstimateOutput(allow_null=True)
     remedies = RemedyEstimateOutput(many=True)
-    expected_minutes = TenthsField(source="span.expected")
-    low_minutes = TenthsField(source="span.low", help_text="One job in ten takes less.")
-    high_minutes = TenthsField(source="span.high", help_text="One job in ten takes more.")
+    expected_minutes = RoundedField(source="span.expected")
+    low_minutes = RoundedField(source="span.low", help_text="One job in ten takes less.")
+    high_minutes = RoundedField(source="span.high", help_text="One job in ten takes more.")
     quotes_by_bench_work = serializers.BooleanField()
     catalogue_weight = serializers.IntegerField(
         default=CATALOGUE_WEIGHT, help_text="What the catalogue weighs, in times done (estimate)."
@@ -169,14 +171,14 @@ class ExaminationWorkViewSet(ShopViewSet):
 
     def rows(self) -> QuerySet[Examination]:
         """Return the examinations: everybody in the shop may see them."""
-        return Examination.objects.select_related("instrument")
+        return examinations_with_instrument()
 
-    @report(gives=KitOutput, query=KitQuery, of_one=True)
+    @report(gives=KitOutput, query=KitQuery, of_one=True, example=KIT)
     def kit(self) -> Response:
         """Return how many centre pins of each size to take, and what that rests on."""
         return self.shown(examination_kit(self.found(), **self.checked_query()))
 
-    @report(gives=EstimateOutput, of_one=True)
+    @report(gives=EstimateOutput, of_one=True, example=ESTIMATE)
     def estimate(self) -> Response:
         """Return the minutes of the work, with their 80 % range."""
         return self.shown(estimate_of(self.found()))

@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 from rest_framework import serializers
 from rest_framework.response import Response
 
+from diagnostics.api.pin_examples import SIZES, TRIAL
 from diagnostics.queries.pin_sizes import kept_sizes, sizes_at_hand
 from diagnostics.rules.pin_trials import Advice, Fit, Trial, next_trial
 from diagnostics.rules.pins import Scheme, could_be, parse_size
@@ -53,6 +54,7 @@ class PinSizesViewSet(ShopViewSet):
     roles = grants(read=EVERYONE)
     query = PinSizesQuery
     output = PinSizesOutput
+    example = SIZES
 
     def pin_sizes(self) -> Response:
         """Return the sizes, and those that a measured pin may be."""
@@ -106,6 +108,7 @@ class PinTrialViewSet(ShopViewSet):
     roles = grants(read=EVERYONE)
     query = PinTrialQuery
     output = PinTrialOutput
+    example = TRIAL
 
     def pin_trial(self) -> Response:
         """Return what to do after the trials: too snug, go down; too loose, go up."""

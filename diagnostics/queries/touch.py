@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 
 from diagnostics.models import Examination, Measurement, Quantity, TouchWeight
 from diagnostics.models.touch_weights import WEIGHTS
-from diagnostics.queries.ranges import ranges_for
+from diagnostics.queries.ranges import range_of, ranges_for
 from diagnostics.rules.ranges import Range
 from diagnostics.rules.touch import NoteWeights, Touch, TouchQuantity, touch
 
@@ -64,17 +64,5 @@ def _weights(midi: int, found: Mapping[str, Decimal]) -> NoteWeights:
 
 def touch_ranges(action: str) -> list[Range]:
     """Return the ranges of touch that hold for a kind of action."""
-    return [
-        Range(
-            code=row.code,
-            name=row.name,
-            quantity=row.quantity,
-            low=row.low,
-            high=row.high,
-            section=row.section,
-            judges=row.judges,
-            provenance=row.provenance,
-            source=row.source,
-        )
-        for row in ranges_for(action).filter(quantity__in=list(TouchQuantity))
-    ]
+    touched = ranges_for(action).filter(quantity__in=list(TouchQuantity))
+    return [range_of(row) for row in touched]

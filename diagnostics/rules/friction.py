@@ -1,19 +1,20 @@
 """Friction of a flange as torque, swings by one convention, and both against a range."""
 
 from decimal import Decimal
-from enum import StrEnum
+
+from diagnostics.rules.formulas import Formula
+from diagnostics.rules.ranges import Range, Standing
+
+STANDARD_GRAVITY = Formula(
+    "torque = force x radius, with standard gravity 9.80665 m/s2",
+    "BIPM, The International System of Units; 3rd CGPM (1901), resolution 2.",
+)
 
 # Standard gravity, 9.80665 m/s2 exactly, makes one gram-force millimetre so many mN.m.
 # Source: BIPM, The International System of Units, resolution 2 of the 3rd CGPM (1901).
 MN_M_PER_GF_MM = Decimal("0.00980665")
-
-
-class Standing(StrEnum):
-    """Where a value lies by a range, whose ends belong to it."""
-
-    LOW = "low"
-    WITHIN = "within"
-    HIGH = "high"
+# How often the hammer passes through the bottom in one swing, as it was counted.
+PASSES_OF = {"passes": Decimal(1), "full_cycles": Decimal(2)}
 
 
 def torque_gf_mm(force_g: Decimal, radius_mm: Decimal) -> Decimal:
@@ -29,23 +30,21 @@ def torque_mn_m(force_g: Decimal, radius_mm: Decimal) -> Decimal:
     return torque_gf_mm(force_g, radius_mm) * MN_M_PER_GF_MM
 
 
-def force_at(force_g: Decimal, radius_mm: Decimal, other_radius_mm: Decimal) -> Decimal:
-    """Return what the same flange would show at another radius, in grams."""
-    return torque_gf_mm(force_g, radius_mm) / other_radius_mm
-
-
 def passes(swings: Decimal, counted: str) -> Decimal:
-    """Return how often the hammer passed through the bottom: twice in each full cycle.
+    """Return how often the hammer passed through the bottom.
 
     `counted` is passes or full_cycles.
     """
-    return swings * {"passes": 1, "full_cycles": 2}[counted]
+    return swings * PASSES_OF[counted]
 
 
-def standing(value: Decimal, low: Decimal | None, high: Decimal | None) -> Standing:
-    """Return where a value lies by a range, which may be open at one end."""
-    if low is not None and value < low:
-        return Standing.LOW
-    if high is not None and value > high:
-        return Standing.HIGH
-    return Standing.WITHIN
+def friction_standing(
+    force_g: Decimal, radius_mm: Decimal, grams: Range, grams_radius_mm: Decimal
+) -> Standing:
+    """Return how friction lies to a range of grams at another radius: torques are compared."""
+    return grams.times(grams_radius_mm).standing(torque_gf_mm(force_g, radius_mm))
+
+
+def swings_standing(swings: Decimal, counted: str, limits: Range, limits_counted: str) -> Standing:
+    """Return how swings lie to a range that may be counted in the other way."""
+    return limits.times(PASSES_OF[limits_counted]).standing(passes(swings, counted))

@@ -1,7 +1,7 @@
 """Whether a measured value lies in the range where it should."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
@@ -35,6 +35,15 @@ class Range:
     provenance: str = ""
     source: str = ""
 
+    def times(self, factor: Decimal) -> "Range":
+        """Return the range in another measure, `factor` of which make one of the present."""
+        low, high = self.low, self.high
+        return replace(
+            self,
+            low=None if low is None else low * factor,
+            high=None if high is None else high * factor,
+        )
+
     def standing(self, value: Decimal) -> Standing:
         """Return how `value` lies to the range; its ends belong to it."""
         if self.low is not None and value < self.low:
@@ -44,8 +53,11 @@ class Range:
         return Standing.WITHIN
 
 
-def judging_range(ranges: Iterable[Range], quantity: str, section: Section) -> Range | None:
-    """Return the range that judges a quantity there: the section's own before the whole's."""
+def judging_range(ranges: Iterable[Range], quantity: str, section: Section | None) -> Range | None:
+    """Return the range that judges a quantity there: the section's own before the whole's.
+
+    What is on no note has no section.
+    """
     judging = [
         each
         for each in ranges

@@ -88,9 +88,13 @@ class QuantityField(serializers.DecimalField):
         return plain(Decimal(value))
 
 
-class TenthsField(QuantityField):
-    """A number such as minutes, written to a tenth."""
+class RoundedField(QuantityField):
+    """A number such as minutes, written to so many decimal places."""
+
+    def __init__(self, *, places: int = 1, **options: Any) -> None:
+        super().__init__(**options)
+        self.places = places
 
     def to_representation(self, value: Any) -> str:
         """Return the number as text."""
-        return super().to_representation(round(Decimal(value), 1))
+        return super().to_representation(round(Decimal(value), self.places))

@@ -181,6 +181,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "count": None,
     "cure-report": None,
     "examination": diagnostics.ExaminationFactory,
+    "examination-centre": diagnostics.ExaminationFactory,
     "examination-check-result": diagnostics.CheckResultFactory,
     "examination-comparison": follow_up,
     "examination-finding": finding,

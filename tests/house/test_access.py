@@ -30,6 +30,7 @@ ACCESS = {
     "component-detail": READ,
     "component-list": READ,
     "count-list": {"POST": OFFICE},
+    "examination-centre-centres": READ,
     "examination-check-result-list": READ | {"POST": EVERYONE},
     "cure-report": READ,
     "examination-comparison-comparison": READ,

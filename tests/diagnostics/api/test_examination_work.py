@@ -2,6 +2,7 @@ from decimal import Decimal
 
 import pytest
 
+from diagnostics.api.pin_examples import ESTIMATE, KIT
 from shop.models import ShopProfile
 from tests.diagnostics.api.conftest import wrong
 from tests.factories.diagnostics import (
@@ -74,6 +75,7 @@ def test_a_kit_rests_on_the_catalogue_while_the_shop_has_no_history(technician, 
     assert counts(answer) == {"20": 9, "20.5": 8, "21": 6, "21.5": 6}
     assert (answer["centres"], answer["confidence"], answer["action"]) == (12, "0.95", "upright")
     assert (answer["coverage"], answer["is_exact"]) == (0.9564, True)
+    assert answer == KIT | {"examination": tight.pk}
     assert [row["weight_pins"] for row in answer["sizes"]] == ["7", "6", "4", "3"]
     assert (answer["prior_weight_pins"], answer["most_weight_pins"]) == (20, 60)
     assert "Mosimann" in answer["formula"]["source"]
@@ -193,6 +195,7 @@ def test_the_shops_minutes_stand_beside_the_catalogues_and_count_where_it_wants(
     # (8 x 4 + 24 x 8) / 32 = 7, and the points in proportion. By hand.
     assert row["moved_minutes"] == {"low": "5.2", "likely": "7", "high": "8.8", "expected": "7"}
     assert (answer["expected_minutes"], answer["quotes_by_bench_work"]) == ("68", False)
+    assert answer == ESTIMATE | {"examination": tight.pk}
     ShopProfile.objects.update(quotes_by_bench_work=True)
     answer = technician.get(f"examinations/{tight.pk}/estimate")
     assert (answer["expected_minutes"], answer["quotes_by_bench_work"]) == ("104", True)

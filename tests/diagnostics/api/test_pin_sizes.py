@@ -1,5 +1,6 @@
 import pytest
 
+from diagnostics.api.pin_examples import SIZES, TRIAL
 from shop.models import Part, ShopProfile
 from tests.diagnostics.api.conftest import wrong
 from tests.diagnostics.api.test_examination_work import DIAMETERS_UM, pin
@@ -29,6 +30,7 @@ def test_the_ladder_runs_over_both_schemes_and_shows_what_the_shop_keeps(technic
         },
         "part": "inch-20.5",
     } in items
+    assert all(item in items for item in SIZES["items"])
     assert [item["part"] for item in items if item["part"]] == [
         "inch-20",
         "inch-20.5",
@@ -71,8 +73,8 @@ def test_the_next_pin_to_try_is_one_that_the_shop_keeps(technician, kept, trials
     answer = technician.get(f"pin-trial{trials}".replace(" ", "%20"))
     assert answer["advice"] == advice
     assert (answer["size"] and answer["size"]["size"]) == size
-    if size == "20.5":
-        assert "20 1/2" in answer["sentence"]
+    if trials == "?trials=20:too_loose":
+        assert answer == TRIAL
 
 
 def test_a_shop_without_pins_tries_along_the_ladder_of_its_scheme(technician, kept):
