@@ -25,6 +25,7 @@ from shop.api.taxes import TaxCategoryViewSet, TaxRateViewSet
 from shop.api.users import UserViewSet
 from shop.api.visits import VisitViewSet
 from shop.http.routers import ShopRouter
+from shop.pages.purchase_orders import PurchaseOrderDocumentViewSet
 
 router = ShopRouter()
 router.register("clients", ClientViewSet, "client")
@@ -36,6 +37,7 @@ router.register("moves", MoveViewSet, "move")
 router.register("parts", PartViewSet, "part")
 router.register("places", PlaceViewSet, "place")
 router.register("purchase-orders", PurchaseOrderViewSet, "purchase-order")
+router.register("purchase-orders", PurchaseOrderDocumentViewSet, "purchase-order-document")
 router.register("receipts", ReceiptViewSet, "receipt")
 router.register("scrapped", ScrappedViewSet, "scrapped")
 router.register("sites", SiteViewSet, "site")

@@ -144,8 +144,8 @@ def order_send(
     order.status = OrderStatus.SENT
     order.sent_at, order.sent_on, order.sent_by = sent_at, sent_on, sent_by
     order.expected_on = order.expected_on or sent_on + timedelta(days=order.supplier.lead_time_days)
-    order.seller = _columns(order.supplier, [*ADDRESS, "customer_number"])
-    order.buyer = _columns(ShopProfile.objects.get(), ADDRESS)
+    order.seller = party_of(order.supplier)
+    order.buyer = party_of(ShopProfile.objects.get())
     # Taken last, so that the series is locked as shortly as can be.
     order.series = number_take(series=OrderSeries, code=ORDER_SERIES, year=sent_on.year)
     order.sequence = order.series.last_number
@@ -168,7 +168,9 @@ def _refuse_below_minimum(order: PurchaseOrder, *, is_accepted: bool) -> None:
         )
 
 
-def _columns(row: Any, names: list[str]) -> dict[str, Any]:
+def party_of(row: Supplier | ShopProfile) -> dict[str, str]:
+    """Return who a supplier, or the shop, is on paper."""
+    names = [*ADDRESS, "customer_number"] if isinstance(row, Supplier) else ADDRESS
     return {name: getattr(row, name) for name in names}
 
 

@@ -209,6 +209,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "pin-trial": None,
     "place": shop.PlaceFactory,
     "purchase-order": purchasing.PurchaseOrderFactory,
+    "purchase-order-document": purchasing.PurchaseOrderFactory,
     "quote": quote,
     "reading": diagnostics.RoomReadingFactory,
     "receipt": purchasing.ReceiptFactory,

@@ -82,6 +82,7 @@ ACCESS = {
     "place-list": READ | {"POST": OFFICE},
     "purchase-order-close": {"POST": OFFICE},
     "purchase-order-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "purchase-order-document-document": {"GET": OFFICE},
     "purchase-order-list": READ | {"POST": OFFICE},
     "purchase-order-receipts": {"POST": OFFICE},
     "purchase-order-returns": {"POST": OFFICE},
