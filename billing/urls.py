@@ -8,6 +8,7 @@ from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
 from billing.api.reorder import ReorderBySupplierViewSet, ReorderReportViewSet
+from billing.api.reorder_orders import ReorderOrdersViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
@@ -20,11 +21,13 @@ router.register("quotes", QuoteViewSet, "quote")
 remedy_minutes = RemedyMinutesViewSet.as_view({"get": "remedy_minutes"})
 reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})
 
+reorder_orders = ReorderOrdersViewSet.as_view({"post": "create"})
 by_supplier = ReorderBySupplierViewSet.as_view({"get": "reorder_by_supplier"})
 
 urlpatterns = [
     *router.urls,
     re_path("^remedy-minutes/?$", remedy_minutes, name="remedy-minutes"),
     re_path("^reorder-report/?$", reorder_report, name="reorder-report"),
+    re_path("^reorder-report/orders/?$", reorder_orders, name="reorder-report-orders"),
     re_path("^reorder-report/by-supplier/?$", by_supplier, name="reorder-report-by-supplier"),
 ]

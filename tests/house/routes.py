@@ -216,6 +216,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "remedy": remedy,
     "remedy-minutes": None,
     "reorder-report": None,
+    "reorder-report-orders": None,
     "reorder-report-by-supplier": None,
     "scrapped": None,
     "set-up": set_up,

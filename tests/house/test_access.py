@@ -106,6 +106,7 @@ ACCESS = {
     "remedy-list": READ,
     "remedy-minutes": READ,
     "reorder-report": READ,
+    "reorder-report-orders": {"POST": OFFICE},
     "reorder-report-by-supplier": READ,
     "scrapped-list": {"POST": OFFICE},
     "set-up-detail": READ,

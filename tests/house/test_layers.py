@@ -86,6 +86,7 @@ STEPS = {
         "order_mark_closed",
         "lines_insert",
         "order_new",
+        "party_of",
         "refuse_unless_awaited",
     },
     "shop/actions/receipts.py": {"lines_counted", "quantity_of"},
