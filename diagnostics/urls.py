@@ -4,24 +4,25 @@ from django.urls import re_path
 
 from diagnostics.api.bench_work import BenchWorkViewSet
 from diagnostics.api.catalogue import (
-    CauseViewSet,
     CautionViewSet,
-    CheckViewSet,
     ComponentViewSet,
     FaultViewSet,
     RemedyViewSet,
     SetUpViewSet,
     ToolViewSet,
 )
+from diagnostics.api.causes import CauseViewSet, CheckViewSet
 from diagnostics.api.centres import ExaminationCentresViewSet
 from diagnostics.api.check_results import CheckResultViewSet, ExaminationCheckResultViewSet
 from diagnostics.api.comparisons import CureReportViewSet, ExaminationComparisonViewSet
+from diagnostics.api.diagnoses import ExaminationDiagnosisViewSet
 from diagnostics.api.examinations import ExaminationViewSet
 from diagnostics.api.findings import ExaminationFindingViewSet, FindingViewSet
 from diagnostics.api.history import InstrumentHistoryViewSet
 from diagnostics.api.instrument_readings import InstrumentReadingsViewSet
 from diagnostics.api.keyboards import ExaminationKeyboardViewSet, InstrumentKeyboardViewSet
 from diagnostics.api.kits import ExaminationWorkViewSet
+from diagnostics.api.learning import LearningResetViewSet
 from diagnostics.api.pin_sizes import PinSizesViewSet, PinTrialViewSet
 from diagnostics.api.ranges import MeasuredRangeViewSet
 from diagnostics.api.readings import ReadingViewSet
@@ -51,6 +52,7 @@ router.register("examinations", ExaminationViewSet, "examination")
 router.register("examinations", ExaminationSpreadViewSet, "examination-spread")
 router.register("examinations", ExaminationTouchViewSet, "examination-touch")
 router.register("examinations", ExaminationCentresViewSet, "examination-centre")
+router.register("examinations", ExaminationDiagnosisViewSet, "examination-diagnosis")
 router.register("examinations", ExaminationWorkViewSet, "examination-work")
 router.register("examinations", ExaminationComparisonViewSet, "examination-comparison")
 router.register("examinations", ExaminationKeyboardViewSet, "examination-keyboard")
@@ -60,6 +62,7 @@ router.register("instruments", InstrumentHistoryViewSet, "instrument")
 router.register("instruments", InstrumentKeyboardViewSet, "instrument-keyboard")
 router.register("instruments", InstrumentReadingsViewSet, "instrument-reading")
 router.register("instruments", RoomViewSet, "instrument-room")
+router.register("learning-resets", LearningResetViewSet, "learning-reset")
 router.register("measured-ranges", MeasuredRangeViewSet, "measured-range")
 router.register("readings", ReadingViewSet, "reading")
 router.register("remedies", RemedyViewSet, "remedy")

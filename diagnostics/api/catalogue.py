@@ -9,9 +9,7 @@ from rest_framework import serializers
 
 from diagnostics.api.fields import CodeRelatedField
 from diagnostics.models import (
-    Cause,
     Caution,
-    Check,
     Component,
     Fault,
     Remedy,
@@ -19,7 +17,7 @@ from diagnostics.models import (
     SetUp,
     Tool,
 )
-from diagnostics.queries.catalogue import causes_in_full, checks_in_full, remedies_in_full
+from diagnostics.queries.catalogue import remedies_in_full
 from shop.http.amounts import QuantityField
 from shop.http.filters import Order
 from shop.http.permissions import EVERYONE, grants
@@ -75,19 +73,6 @@ class CatalogueCautionOutput(RowSerializer):
         fields = (*ROW, "text", "topics")
 
 
-class CheckOutput(RowSerializer):
-    """A test that tells causes apart."""
-
-    set_up = CodeRelatedField()
-
-    class Meta:
-        model = Check
-        fields = (
-            *(*ACTION_ROW, "scope", "instruction", "reads_as", "set_up", *MINUTES),
-            "starts_a_visit",
-        )
-
-
 class RemedyPartOutput(RowSerializer):
     """How much of a part a remedy needs."""
 
@@ -117,21 +102,6 @@ class RemedyOutput(RowSerializer):
         )
 
 
-class CauseOutput(RowSerializer):
-    """Why a note does what it does."""
-
-    component = CodeRelatedField()
-    faults = CodeRelatedField(many=True)
-    checks = CodeRelatedField(many=True)
-    remedy = CodeRelatedField()
-
-    class Meta:
-        model = Cause
-        fields = (
-            *(*ACTION_ROW, "component", "faults", "signs", "clearing_test", "checks", "remedy"),
-        )
-
-
 class CatalogueFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By words of the code or the name."""
 
@@ -156,14 +126,6 @@ class ActionRowFilter(CatalogueFilter):
     def having(self, rows: QuerySet[Any], name: str, action: str) -> QuerySet[Any]:
         """Return the rows that this kind of action has."""
         return rows.filter(**{f"{name}__contains": [action]})
-
-
-class CauseFilter(ActionRowFilter):
-    """By component, fault and remedy too, each by its code."""
-
-    component = django_filters.CharFilter(field_name="component__code")
-    fault = django_filters.CharFilter(field_name="faults__code")
-    remedy = django_filters.CharFilter(field_name="remedy__code")
 
 
 class CatalogueViewSet(Listed, Retrieved, ShopViewSet):
@@ -224,17 +186,6 @@ class CautionViewSet(CatalogueViewSet):
     output = CatalogueCautionOutput
 
 
-class CheckViewSet(CatalogueViewSet):
-    """The tests that tell causes apart."""
-
-    model = Check
-    output = CheckOutput
-
-    def rows(self) -> QuerySet[Check]:
-        """Return the checks by their codes."""
-        return checks_in_full()
-
-
 class RemedyViewSet(CatalogueViewSet):
     """What puts causes right, with what it takes."""
 
@@ -244,15 +195,3 @@ class RemedyViewSet(CatalogueViewSet):
     def rows(self) -> QuerySet[Remedy]:
         """Return the remedies by their codes."""
         return remedies_in_full()
-
-
-class CauseViewSet(CatalogueViewSet):
-    """Why notes do what they do."""
-
-    model = Cause
-    filterset_class = CauseFilter
-    output = CauseOutput
-
-    def rows(self) -> QuerySet[Cause]:
-        """Return the causes by their codes."""
-        return causes_in_full()

@@ -22,10 +22,11 @@ from diagnostics.models.findings import (
     Finding,
     Measurement,
     Outcome,
-    Quantity,
     Severity,
     SwingsCounted,
 )
+from diagnostics.models.learning import LearningReset
+from diagnostics.models.quantities import Quantity
 from diagnostics.models.ranges import MeasuredRange, RangedQuantity, Register
 from diagnostics.models.touch_weights import TouchWeight
 
@@ -46,6 +47,7 @@ __all__ = [
     "Finding",
     "FittedPart",
     "FoundOn",
+    "LearningReset",
     "MeasuredRange",
     "Measurement",
     "Outcome",

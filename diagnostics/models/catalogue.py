@@ -7,6 +7,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
+from diagnostics.models.quantities import Quantity
 from shop.models import Action, CatalogueRow, Part
 
 
@@ -128,7 +129,8 @@ class ChargedPer(models.TextChoices):
 class Check(ActionRow):
     """A test that tells causes apart, made on one note or on the whole instrument.
 
-    `false_positive_share` is how often it is positive when none of its causes is there.
+    `measures` are the quantities that it is made to measure. `false_positive_share` is how often it
+    is positive when none of its causes is there.
     `restates_room_and_spread` marks one that reads nothing else: once those are measured, its
     result says nothing new. `starts_a_visit` marks what is asked and looked at on every visit,
     before anything is opened.
@@ -140,6 +142,9 @@ class Check(ActionRow):
     )
     restates_room_and_spread = models.BooleanField(default=False)
     starts_a_visit = models.BooleanField(default=False)
+    measures = ArrayField(
+        models.CharField(max_length=20, choices=Quantity), default=list, blank=True
+    )
     instruction = models.TextField()
     reads_as = models.TextField(blank=True)
     set_up = models.ForeignKey(SetUp, on_delete=models.PROTECT, related_name="checks")
@@ -156,6 +161,12 @@ class Check(ActionRow):
                 condition=Q(scope__in=ChargedPer.values),
                 violation_error_code="scope-unknown",
                 violation_error_message="A check is made on a note or on the instrument.",
+            ),
+            models.CheckConstraint(
+                name="diagnostics_check_measures_known",
+                condition=Q(measures__contained_by=Quantity.values),
+                violation_error_code="quantity-unknown",
+                violation_error_message="A check measures quantities that findings have.",
             ),
             models.CheckConstraint(
                 name="diagnostics_check_false_positive_within",

@@ -10,6 +10,7 @@ from diagnostics.models.catalogue import Check, Component, Fault, Remedy
 from diagnostics.models.causes import Cause
 from diagnostics.models.examinations import Examination
 from diagnostics.models.guards import fits_action, note_in_compass
+from diagnostics.models.quantities import Quantity
 
 
 class Outcome(models.TextChoices):
@@ -118,18 +119,6 @@ class Finding(models.Model):
 
     def __str__(self) -> str:
         return f"fault {self.fault_id} on {self.note_midi or 'the instrument'}"
-
-
-class Quantity(models.TextChoices):
-    """What was measured; the unit stands in the word."""
-
-    FRICTION_G = "friction_g", "Flange friction, grams at a radius"
-    SWINGS = "swings", "Swings of a freed hammer"
-    DOWN_WEIGHT_G = "down_weight_g", "Down weight, grams"
-    UP_WEIGHT_G = "up_weight_g", "Up weight, grams"
-    KEY_FRICTION_G = "key_friction_g", "Friction of the key alone, grams"
-    KEY_DIP_MM = "key_dip_mm", "Key dip, millimetres"
-    PIN_DIAMETER_UM = "pin_diameter_um", "Diameter of the pin found, micrometres"
 
 
 class SwingsCounted(models.TextChoices):

@@ -7,7 +7,8 @@ from django.db import models
 from django.db.models import F, Q
 
 from diagnostics.models.catalogue import ActionRow, Component
-from diagnostics.models.findings import Quantity, SwingsCounted
+from diagnostics.models.findings import SwingsCounted
+from diagnostics.models.quantities import Quantity
 from diagnostics.rules.sections import Section
 
 

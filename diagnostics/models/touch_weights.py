@@ -7,8 +7,9 @@ from django.db import models
 from django.db.models import F, Q
 
 from diagnostics.models.examinations import Examination
-from diagnostics.models.findings import BELIEVABLE, Quantity
+from diagnostics.models.findings import BELIEVABLE
 from diagnostics.models.guards import note_in_compass
+from diagnostics.models.quantities import Quantity
 
 WEIGHTS = (
     Quantity.DOWN_WEIGHT_G.value,

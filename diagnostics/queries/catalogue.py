@@ -50,7 +50,8 @@ def remedies_in_full() -> QuerySet[Remedy]:
 def causes_in_full() -> QuerySet[Cause]:
     """Return the causes with component, faults, checks and remedy."""
     rows = Cause.objects.select_related("component", "remedy")
-    return rows.prefetch_related("faults", "checks").order_by("code")
+    links = rows.prefetch_related("cause_faults__fault", "cause_checks__check_made")
+    return links.order_by("code")
 
 
 def checks_in_full() -> QuerySet[Check]:

@@ -12,7 +12,9 @@ pairs are seen. Causes that explain none of the signs keep their odds.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import compress
 from math import fsum, log10, prod
+from operator import add, mul
 
 from diagnostics.rules.formulas import Formula
 
@@ -145,60 +147,66 @@ class _Sets:
         seen: Sequence[Sign],
         within: frozenset[str],
     ) -> None:
-        weights = [odds[cause] for cause in causes]
-        inside = [cause in within for cause in causes]
-        lasting = [1 - each.leak for each in seen]
-        failing = [[each.failing.get(cause, 1.0) for cause in causes] for each in seen]
+        self._inside = [cause in within for cause in causes]
+        self._odds = [odds[cause] for cause in causes]
+        self._signs = [_Weighed(each, causes) for each in seen]
+        self._single = list(self._odds)
+        for each in self._signs:
+            self._single = list(map(mul, self._single, each.chances))
         self.none = prod(each.leak for each in seen)
-        self.with_cause = _singles(weights, lasting, failing)
-        self.total = self.none + fsum(self.with_cause)
-        self.within = fsum(
-            each for each, is_in in zip(self.with_cause, inside, strict=True) if is_in
-        )
+        self.with_cause = list(self._single)
+        self.total = self.none + fsum(self._single)
+        self.within = fsum(compress(self._single, self._inside))
         self.largest, self.likeliest = max(
-            [(self.none, ()), *((each, (place,)) for place, each in enumerate(self.with_cause))]
+            [(self.none, ()), *((each, (place,)) for place, each in enumerate(self._single))]
         )
         for first in range(len(causes) - 1):
-            self._add_pairs(first, _pairs(first, weights, lasting, failing), inside)
+            self._add_pairs(first)
 
-    def _add_pairs(self, first: int, pairs: list[float], inside: Sequence[bool]) -> None:
+    def _add_pairs(self, first: int) -> None:
         """Add the sets of the cause at `first` with each later one."""
+        pairs = self._pairs(first)
         together = fsum(pairs)
         self.total += together
         self.with_cause[first] += together
-        later = range(first + 1, first + 1 + len(pairs))
-        for place, weight in zip(later, pairs, strict=True):
-            self.with_cause[place] += weight
-        if inside[first]:
-            self.within += fsum(
-                weight for place, weight in zip(later, pairs, strict=True) if inside[place]
-            )
+        start = first + 1
+        self.with_cause[start:] = map(add, self.with_cause[start:], pairs)
+        if self._inside[first]:
+            self.within += fsum(compress(pairs, self._inside[start:]))
         largest = max(pairs)
         if largest > self.largest:
-            self.largest, self.likeliest = largest, (first, first + 1 + pairs.index(largest))
+            self.largest, self.likeliest = largest, (first, start + pairs.index(largest))
+
+    def _pairs(self, first: int) -> list[float]:
+        """Return the weights of the sets of the cause at `first` with each later one.
+
+        A sign that the first does not bring about is as likely as under the later one alone.
+        """
+        start, odds = first + 1, self._odds[first]
+        pairs = [odds * single for single in self._single[start:]]
+        for each in self._signs:
+            failing = each.failing[first]
+            if failing < 1:
+                both = (1 - each.leak) * failing
+                pairs = [
+                    pair * (1 - both * fails) / chance
+                    for pair, fails, chance in zip(
+                        pairs, each.failing[start:], each.chances[start:], strict=True
+                    )
+                ]
+        return pairs
 
 
-def _singles(
-    weights: Sequence[float], lasting: Sequence[float], failing: Sequence[Sequence[float]]
-) -> list[float]:
-    singles = list(weights)
-    for stay, fails in zip(lasting, failing, strict=True):
-        singles = [each * (1 - stay * fail) for each, fail in zip(singles, fails, strict=True)]
-    return singles
+class _Weighed:
+    """A sign that was seen: by the places of causes, how often each fails to bring it about.
 
+    `chances` are those of seeing it under each cause alone.
+    """
 
-def _pairs(
-    first: int,
-    weights: Sequence[float],
-    lasting: Sequence[float],
-    failing: Sequence[Sequence[float]],
-) -> list[float]:
-    pairs = [weights[first] * each for each in weights[first + 1 :]]
-    for stay, fails in zip(lasting, failing, strict=True):
-        both = stay * fails[first]
-        later = fails[first + 1 :]
-        pairs = [each * (1 - both * fail) for each, fail in zip(pairs, later, strict=True)]
-    return pairs
+    def __init__(self, seen: Sign, causes: Sequence[str]) -> None:
+        self.leak = seen.leak
+        self.failing = [seen.failing.get(cause, 1.0) for cause in causes]
+        self.chances = [1 - (1 - seen.leak) * failing for failing in self.failing]
 
 
 def decibans(factor: float) -> float:

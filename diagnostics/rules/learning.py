@@ -1,8 +1,9 @@
 """How the shop's own cases move the catalogue's estimates, and how far."""
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from math import fsum
+from typing import TypeVar
 
 from diagnostics.rules.formulas import Formula
 
@@ -28,6 +29,7 @@ class Count:
 
 
 NOTHING_COUNTED = Count()
+Key = TypeVar("Key", bound=Hashable)
 
 
 def share_learnt(estimate: float, counted: Count, weight: float = CASES_BEHIND_SHARE) -> float:
@@ -39,17 +41,17 @@ def share_learnt(estimate: float, counted: Count, weight: float = CASES_BEHIND_S
 
 
 def weights_learnt(
-    estimates: Mapping[str, float],
-    cases: Mapping[str, int],
+    estimates: Mapping[Key, float],
+    cases: Mapping[Key, int],
     weight: float = CASES_BEHIND_WEIGHTS,
-) -> dict[str, float]:
+) -> dict[Key, float]:
     """Return the shares of causes, adding to one, moved from their weights by the cases of each.
 
     Source: the mean of a Dirichlet distribution that the estimates begin with `weight` cases.
     """
     total = fsum(estimates.values())
-    counted = sum(cases.get(code, 0) for code in estimates)
+    counted = sum(cases.get(key, 0) for key in estimates)
     return {
-        code: (weight * estimate / total + cases.get(code, 0)) / (weight + counted)
-        for code, estimate in estimates.items()
+        key: (weight * estimate / total + cases.get(key, 0)) / (weight + counted)
+        for key, estimate in estimates.items()
     }

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 
 from diagnostics.rules.cause_figures import CauseFigures, CheckFigures, Figures
 from diagnostics.rules.causes import Sign, sign
+from diagnostics.rules.ranges import Standing
 
 # How often a value is out of range when the part measured is the cause, and when it is not.
 # Estimates.
@@ -23,23 +23,15 @@ KEY_ALONE = frozenset(
 PUNCHINGS = frozenset({"balance-rail-punching", "front-rail-punching"})
 
 
-class Standing(StrEnum):
-    """Where a value lies by its range."""
-
-    BELOW = "below"
-    WITHIN = "within"
-    ABOVE = "above"
-
-
 # On which side of its range a value speaks of a cause.
 SPEAKS: Mapping[str, Standing] = {
-    "swings": Standing.BELOW,
-    "friction_g": Standing.ABOVE,
-    KEY_FRICTION: Standing.ABOVE,
-    KEY_DIP: Standing.BELOW,
-    "touch_friction_g": Standing.ABOVE,
-    "down_weight_g": Standing.ABOVE,
-    "up_weight_g": Standing.BELOW,
+    "swings": Standing.LOW,
+    "friction_g": Standing.HIGH,
+    KEY_FRICTION: Standing.HIGH,
+    KEY_DIP: Standing.LOW,
+    "touch_friction_g": Standing.HIGH,
+    "down_weight_g": Standing.HIGH,
+    "up_weight_g": Standing.LOW,
 }
 # Friction of the whole note is found from these two, and says more than either.
 WEIGHTS = frozenset({"down_weight_g", "up_weight_g"})

@@ -17,7 +17,8 @@ from diagnostics.rules.causes import Evidence, Lean, Sign, sign
 from diagnostics.rules.keyboard import Compass
 from diagnostics.rules.measured_signs import Measured, measured_signs
 from diagnostics.rules.room import RoomState
-from diagnostics.rules.spread import SpreadKind
+from diagnostics.rules.sections import members
+from diagnostics.rules.spread import Spread, SpreadKind
 
 # How often a finding names the component, or the cause, when it is the one; and when it is not.
 # How often a client speaks of a cause in its own words; and does so by chance. Estimates.
@@ -171,6 +172,18 @@ def _leanings(seen: InstrumentSeen) -> Sequence[Leaning]:
     if seen.age_years is None:
         return [seen.room]
     return [seen.room, age_class(seen.age_years)]
+
+
+def spread_at(found: Spread, midi: int) -> SpreadKind:
+    """Return what a spread is around one affected note: outside of what it names, isolated."""
+    match found.kind:
+        case SpreadKind.CLUSTER:
+            is_inside = midi in found.cluster_notes
+        case SpreadKind.NATURALS | SpreadKind.SHARPS | SpreadKind.SECTION if found.section:
+            is_inside = midi in members(found.section, (midi,), found.breaks)
+        case _:
+            is_inside = True
+    return found.kind if is_inside else SpreadKind.ISOLATED
 
 
 def complaint_signs(figures: Figures, complaint: str) -> list[Sign]:

@@ -245,3 +245,12 @@ class FittedPartFactory(RowFactory):
         lambda fitted: stock(PartFactory(), 5, 1, place=fitted.bench_work.bag).part
     )
     quantity = 2
+
+
+class LearningResetFactory(RowFactory):
+    class Meta:
+        model = models.LearningReset
+
+    reset_at = NOW
+    reset_by = factory.SubFactory(UserFactory)
+    reason = "The figures came from another workshop."

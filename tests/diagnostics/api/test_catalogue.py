@@ -112,8 +112,8 @@ def test_a_cause_names_its_component_faults_checks_and_remedy(technician, db):
     cause.checks.add(rows.CheckFactory(code="lift-hammer"))
     item = technician.get("causes/tight-centre")
     assert item["component"] == cause.component.code
-    assert sorted(item["faults"]) == ["no-repeat", "slow-return"]
-    assert item["checks"] == ["lift-hammer"]
+    assert sorted(each["fault"] for each in item["faults"]) == ["no-repeat", "slow-return"]
+    assert [each["check"] for each in item["checks"]] == ["lift-hammer"]
     assert item["remedy"] == cause.remedy.code
     for query in (f"component={cause.component.code}", "fault=no-repeat", "search=tight-c"):
         assert [each["code"] for each in technician.get(f"causes?{query}")["items"]] == [
