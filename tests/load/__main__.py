@@ -1,9 +1,9 @@
-"""Measure what storing a quote costs: `python -m tests.load`.
+"""Measure what storing a quote and a large diagnosis cost: `python -m tests.load`.
 
 In one run and by turns, so that whatever else the machine does falls on both alike: the least that
 could do, five set-based statements on plain tables; and the write of a quote with the same number
-of parts, through every guard of the ledger. Then the whole request. All of it in a database of its
-own, which is dropped at the end.
+of parts, through every guard of the ledger. Then the whole request. Then the diagnosis of a large
+examination. All of it in a database of its own, which is dropped at the end.
 """
 
 import argparse
@@ -29,6 +29,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--rounds", type=int, default=200, help="quotes of each kind (200)")
     parser.add_argument("--parts", type=int, default=12, help="parts in each quote (12)")
     parser.add_argument("--requests", type=int, default=100, help="whole requests (100)")
+    parser.add_argument("--diagnoses", type=int, default=20, help="large diagnoses (20)")
     return parser.parse_args()
 
 
@@ -69,6 +70,15 @@ def measure(options: argparse.Namespace) -> None:
     report(options.parts, *(times[WARM_UP:] for times in every))
 
 
+def measure_diagnosis(rounds: int) -> None:
+    from tests.load.diagnoses import measured_diagnosis
+
+    tell(f"Making {rounds} diagnoses ...")
+    diagnosis_ms, statements = measured_diagnosis(rounds)
+    print("A diagnosis of 88 bad notes, 200 findings and 60 results, with its answer:")
+    print(f"  processor time              {diagnosis_ms:7.2f} ms   {statements} statements")
+
+
 def report(parts: int, *times_ms: list[float]) -> None:
     least, shaped, stored, posted = map(statistics.median, times_ms)
     rate = 1000 / statistics.fmean(times_ms[-1])
@@ -90,7 +100,7 @@ def main() -> int:
     from django.db import connections
     from django.test.utils import setup_test_environment
 
-    from tests.databases import Databases
+    from tests.databases import Databases, use
 
     setup_test_environment()
     with connections["owner"]._nodb_cursor() as cursor:
@@ -99,6 +109,12 @@ def main() -> int:
         try:
             databases.migrate()
             measure(options)
+            # Without the shop that the quotes were made in.
+            databases.clone(databases.committed)
+            use(databases.committed)
+            measure_diagnosis(options.diagnoses)
+            use(databases.shared)
+            databases.drop(databases.committed)
         finally:
             databases.remove()
     return 0
