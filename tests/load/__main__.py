@@ -3,20 +3,18 @@
 In one run and by turns, so that whatever else the machine does falls on both alike: the least that
 could do, five set-based statements on plain tables; and the write of a quote with the same number
 of parts, through every guard of the ledger. Then the whole request. Then the diagnosis of a large
-examination. All of it in a database of its own, which is dropped at the end.
+examination. Each in a database of its own, which is dropped at the end.
 """
 
 import argparse
-import os
 import statistics
 import sys
-from collections.abc import Callable
 from contextlib import closing
-from time import perf_counter
-from typing import Any
+from functools import partial
 
-import django
 import psycopg
+
+from tests.load.database import in_databases_of_their_own, tell, timed_ms
 
 WARM_UP = 20
 
@@ -31,16 +29,6 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--requests", type=int, default=100, help="whole requests (100)")
     parser.add_argument("--diagnoses", type=int, default=20, help="large diagnoses (20)")
     return parser.parse_args()
-
-
-def timed_ms(work: Callable[..., Any], *given: Any) -> float:
-    start = perf_counter()
-    work(*given)
-    return (perf_counter() - start) * 1000
-
-
-def tell(progress: str) -> None:
-    print(progress, file=sys.stderr, flush=True)
 
 
 def measure(options: argparse.Namespace) -> None:
@@ -92,33 +80,10 @@ def report(parts: int, *times_ms: list[float]) -> None:
     print(f"  the whole request           {posted:7.2f} ms   {rate:.0f}/s")
 
 
-def main() -> int:
-    """Measure, print, and return 0."""
-    options = arguments()
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-    django.setup()
-    from django.db import connections
-    from django.test.utils import setup_test_environment
-
-    from tests.databases import Databases, use
-
-    setup_test_environment()
-    with connections["owner"]._nodb_cursor() as cursor:
-        databases = Databases(cursor)
-        tell(f"Making the database {databases.shared} ...")
-        try:
-            databases.migrate()
-            measure(options)
-            # Without the shop that the quotes were made in.
-            databases.clone(databases.committed)
-            use(databases.committed)
-            measure_diagnosis(options.diagnoses)
-            use(databases.shared)
-            databases.drop(databases.committed)
-        finally:
-            databases.remove()
-    return 0
-
-
 if __name__ == "__main__":
-    sys.exit(main())
+    options = arguments()
+    sys.exit(
+        in_databases_of_their_own(
+            partial(measure, options), partial(measure_diagnosis, options.diagnoses)
+        )
+    )
