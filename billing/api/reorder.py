@@ -51,9 +51,11 @@ class ReorderRowOutput(serializers.Serializer[Any]):
     part = serializers.CharField(source="part.code")
     name = serializers.CharField(source="part.name")
     unit = serializers.CharField(source="part.unit")
-    supplier = serializers.CharField(source="part.supplier.name", default="")
+    supplier = serializers.CharField(source="supplier.name", default="")
+    offer = serializers.IntegerField(source="found.terms.offer_id", allow_null=True)
     on_hand = QuantityField(source="stock.on_hand")
     on_order = QuantityField(source="stock.on_order")
+    in_drafted_orders = QuantityField(source="stock.drafted")
     in_job_bags = QuantityField(source="stock.in_bags")
     short_on_quotes = QuantityField(source="stock.short")
     approval_chance = QuantityField(source="policy.approval_chance")
@@ -69,8 +71,8 @@ class ReorderRowOutput(serializers.Serializer[Any]):
     )
     forecast_per_week = StatisticField(source="found.forecast.per_week")
     forecast_error_per_week = StatisticField(source="found.forecast.error")
-    lead_time_days = StatisticField(source="terms.lead_time.days")
-    lead_time_spread_days = StatisticField(source="terms.lead_time.spread_days")
+    lead_time_days = StatisticField(source="found.terms.lead_time.days")
+    lead_time_spread_days = StatisticField(source="found.terms.lead_time.spread_days")
     review_days = serializers.IntegerField(source="policy.review_days")
     service_level_percent = QuantityField(source="policy.service_level_percent")
     safety_factor = StatisticField(source="found.safety_factor")
@@ -79,8 +81,9 @@ class ReorderRowOutput(serializers.Serializer[Any]):
     safety_stock = QuantityField(source="found.safety_stock")
     reorder_point = QuantityField(source="found.reorder_point")
     days_of_cover = serializers.IntegerField(source="found.days_of_cover", allow_null=True)
-    pack_quantity = QuantityField(source="terms.pack_quantity")
+    pack_quantity = QuantityField(source="found.terms.pack_quantity")
     suggested_packs = serializers.IntegerField(source="found.packs")
+    added_for_minimum_packs = serializers.IntegerField(source="found.added_packs")
     suggested_quantity = QuantityField()
     why = ReasonOutput(many=True, source="reasons_without_costs")
 
@@ -120,10 +123,12 @@ class SupplierOrderOutput(serializers.Serializer[Any]):
 
 
 class SupplierOrderCostedOutput(SupplierOrderOutput):
-    """What to order of a supplier, and what it costs."""
+    """What to order of a supplier, what it costs, and what is missing to the least they take."""
 
     rows = ReorderRowCostedOutput(many=True)
     cost = AmountField(required=False)
+    minimum_order_value = AmountField(source="minimum", required=False)
+    missing_to_minimum = AmountField(source="missing", required=False)
 
 
 class ReorderBySupplierOutput(serializers.Serializer[Any]):
@@ -156,7 +161,7 @@ class ReorderReportViewSet(CostsForOffice):
     def reorder_report(self) -> Response:
         """Return the report, as JSON or as a sheet."""
         rows = reorder_report(now=timezone.now(), **self.checked_query())
-        return Response(self.representation({"items": list(rows)}))
+        return Response(self.representation({"items": rows}))
 
     def output_fields(self) -> Sequence[str]:
         """Return the columns of the sheet."""

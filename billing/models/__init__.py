@@ -8,6 +8,7 @@ from billing.models.payments import Payment, PaymentMethod
 from billing.models.prices import Fee, FeeKind, LabourRate
 from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
 from billing.models.quotes import OPEN_STATUSES, Quote, QuoteStatus
+from billing.models.shortages import WeeklyShortage
 
 __all__ = [
     "OPEN_STATUSES",
@@ -30,4 +31,5 @@ __all__ = [
     "QuoteLine",
     "QuoteStatus",
     "QuoteTax",
+    "WeeklyShortage",
 ]

@@ -136,14 +136,6 @@ class BagLine(models.Model):
                 violation_error_message="A bag takes no more of a part than the work wants.",
             ),
         ]
-        indexes: ClassVar = [
-            # Of the lines that are short, which are few.
-            models.Index(
-                name="billing_bagline_short",
-                fields=["part", "quote"],
-                condition=Q(taken_quantity__lt=F("wanted_quantity")),
-            ),
-        ]
         triggers: ClassVar = append_only("billing_bagline", "Bag lines")
 
     def __str__(self) -> str:

@@ -13,6 +13,7 @@ from billing.models.documents import (
     amount_field,
     totals_tie,
 )
+from billing.models.shortages import COUNT_SHORTAGES
 from diagnostics.models import Examination
 from shop.models import Client, Place
 from shop.models.guards import Guard, no_truncate, status_edges
@@ -144,6 +145,15 @@ class Quote(Document):
         triggers: ClassVar = [
             *status_edges("billing_quote", QUOTE_EDGES, QuoteStatus.OFFERED),
             *totals_tie("billing_quote", "quote_id"),
+            pgtrigger.Trigger(
+                name="billing_quote_counts_shortages",
+                when=pgtrigger.After,
+                operation=pgtrigger.UpdateOf("status"),
+                condition=pgtrigger.Condition(
+                    "NEW.status = 'completed' AND OLD.status <> 'completed'"
+                ),
+                func=COUNT_SHORTAGES,
+            ),
             Guard(
                 name="billing_quote_promise_fixed",
                 code="promise-fixed",

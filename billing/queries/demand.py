@@ -1,29 +1,49 @@
 """What was asked for of each part, week by week: what was used, and what was missed."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
-from django.db.models import Case, DateField, F, FloatField, OuterRef, QuerySet, Subquery, Sum, When
+from django.contrib.postgres.aggregates import ArrayAgg
+from django.db.models import (
+    Case,
+    DateField,
+    F,
+    FloatField,
+    Func,
+    IntegerField,
+    OuterRef,
+    QuerySet,
+    Subquery,
+    When,
+)
 from django.db.models.functions import Cast, TruncWeek
 
-from billing.models import BagLine, QuoteStatus
-from billing.queries.shortages import missed_lines
+from billing.models import QuoteStatus, WeeklyShortage
+from billing.queries.shortages import open_lines
 from shop.models import Part, PlaceKind, WeeklyBalance, WeeklyFlow
-from shop.rules.weeks import WEEK, beginning, week_of
+from shop.rules.weeks import FIRST_MONDAY, week_number, week_of
 
 # Two years: enough to see what is asked for rarely, and not what the shop did long ago.
 WEEKS = 104
 
 
+class Asked(NamedTuple):
+    """Quantities of one part in weeks by their numbers, in no order."""
+
+    weeks: list[int]
+    quantities: list[float]
+
+
 @dataclass(frozen=True)
 class Demand:
-    """Units asked for in each week, by part and Monday; for statistics, and so in floats."""
+    """Units asked for in each week by part; for statistics, and so in floats."""
 
-    this_week: date
-    asked: dict[int, dict[date, float]]
+    this_week: int
+    asked: dict[int, list[Asked]]
 
     def weeks_of(self, part_id: int, first_week: date | None) -> list[float]:
         """Return a part's demand in each whole week since its first, of at most `WEEKS`.
@@ -31,29 +51,33 @@ class Demand:
         Until its first week is over there is that week alone, as far as it has got; of a part that
         was never there or asked for, there is none.
         """
-        asked = self.asked.get(part_id, {})
-        known = [week for week in (first_week, min(asked, default=None)) if week is not None]
+        asked = self.asked.get(part_id, [])
+        known = [week for each in asked for week in each.weeks]
+        if first_week is not None:
+            known.append(week_number(first_week))
         if not known:
             return []
-        first = max(min(known), self.this_week - WEEKS * WEEK)
-        count = max((self.this_week - first) // WEEK, 1)
-        return [asked.get(first + number * WEEK, 0.0) for number in range(count)]
+        first = max(min(known), self.this_week - WEEKS)
+        demand = [0.0] * max(self.this_week - first, 1)
+        for each in asked:
+            for week, quantity in zip(each.weeks, each.quantities, strict=True):
+                if 0 <= week - first < len(demand):
+                    demand[week - first] += quantity
+        return demand
 
 
 def demand(parts: QuerySet[Part], *, now: datetime, chance: Decimal) -> Demand:
-    """Return what was asked for of `parts`: two statements that read no move of what was used.
+    """Return what was asked for of `parts`: three statements, none of which reads the ledger.
 
     What the bag of an offered quote lacks counts by `chance`, that of its approval.
     """
     this_week = week_of(now)
-    begins = this_week - WEEKS * WEEK
-    asked: defaultdict[int, dict[date, float]] = defaultdict(dict)
-    for part, week, quantity in _used(parts, begins):
-        asked[part][week] = quantity
-    for part, moment, quantity in _missed(parts, begins, chance):
-        week = moment.date()
-        asked[part][week] = asked[part].get(week, 0.0) + quantity
-    return Demand(this_week, dict(asked))
+    begins = this_week - timedelta(weeks=WEEKS)
+    asked: defaultdict[int, list[Asked]] = defaultdict(list)
+    for rows in (_used(parts, begins), _missed(parts, begins), _lacking(parts, chance)):
+        for part, weeks, quantities in rows:
+            asked[part].append(Asked(weeks, quantities))
+    return Demand(week_number(this_week), dict(asked))
 
 
 def with_first_week(parts: QuerySet[Part]) -> QuerySet[Any]:
@@ -63,17 +87,34 @@ def with_first_week(parts: QuerySet[Part]) -> QuerySet[Any]:
     return parts.annotate(first_week=first)
 
 
-def _used(parts: QuerySet[Part], begins: date) -> QuerySet[WeeklyFlow, tuple[int, date, float]]:
+class WeekNumber(Func):
+    """The number of the week whose Monday is given."""
+
+    template = f"((%(expressions)s - DATE '{FIRST_MONDAY}') / 7)"
+    output_field = IntegerField()
+
+
+def _series(rows: QuerySet[Any], week: Any, quantity: Any) -> Iterable[tuple[int, Any, Any]]:
+    """Return by part the numbers of the weeks and the quantities, as two lists of one order."""
+    lists = rows.order_by().values("part")
+    weeks = ArrayAgg(WeekNumber(week))
+    quantities = ArrayAgg(Cast(quantity, FloatField()))
+    found = lists.annotate(weeks=weeks, quantities=quantities)
+    yield from found.values_list("part", "weeks", "quantities")
+
+
+def _used(parts: QuerySet[Part], begins: date) -> Iterable[tuple[int, Any, Any]]:
     flows = WeeklyFlow.objects.filter(kind=PlaceKind.USED, starts_on__gte=begins, part__in=parts)
-    net = Cast(F("out_quantity") - F("in_quantity"), FloatField())
-    return flows.annotate(net=net).values_list("part", "starts_on", "net")
+    return _series(flows, F("starts_on"), F("out_quantity") - F("in_quantity"))
 
 
-def _missed(
-    parts: QuerySet[Part], begins: date, chance: Decimal
-) -> QuerySet[BagLine, tuple[int, datetime, float]]:
-    lines = missed_lines().filter(part__in=parts, quote__made_at__gte=beginning(begins))
+def _missed(parts: QuerySet[Part], begins: date) -> Iterable[tuple[int, Any, Any]]:
+    shortages = WeeklyShortage.objects.filter(starts_on__gte=begins, part__in=parts)
+    return _series(shortages, F("starts_on"), F("quantity"))
+
+
+def _lacking(parts: QuerySet[Part], chance: Decimal) -> Iterable[tuple[int, Any, Any]]:
     offered = When(quote__status=QuoteStatus.OFFERED, then=F("lacking") * chance)
-    total = Cast(Sum(Case(offered, default=F("lacking"))), FloatField())
-    weekly = lines.values("part", week=TruncWeek("quote__made_at", tzinfo=UTC))
-    return weekly.annotate(total=total).order_by().values_list("part", "week", "total")
+    week = Cast(TruncWeek("quote__made_at", tzinfo=UTC), DateField())
+    lines = open_lines().filter(part__in=parts, lacking__gt=0)
+    return _series(lines, week, Case(offered, default=F("lacking")))

@@ -1,34 +1,38 @@
 """The reorder report: where every part stands and what to order."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet, Sum
+from django.db.models import QuerySet
 
-from billing.models import OPEN_STATUSES, QuoteStatus
 from billing.queries.approval import approval_chance
 from billing.queries.demand import Demand, demand, with_first_week
-from billing.queries.shortages import short_lines
-from shop.models import WHOLE_UNITS, Level, Part, PlaceKind, ShopProfile, Supplier
+from billing.queries.stocks import stocks
+from shop.models import WHOLE_UNITS, Part, ShopProfile, Supplier
+from shop.queries.purchasing import offers
 from shop.rules.lead_time import lead_time
+from shop.rules.minimum_order import Orderable, filled_up
 from shop.rules.order_quantity import OrderCosts, PriceFrom
-from shop.rules.reorder import Policy, Reorder, Stock, Terms, reorder
+from shop.rules.reorder import Policy, Reorder, Stock, Terms, reorder, with_packs, yearly_demand
 from shop.rules.reorder_reasons import Reason, reasons
 
 NOTHING = Stock()
+DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
 class ReorderRow:
-    """A part, where it stands, what was asked for, and what follows from that."""
+    """A part, where it stands, what was asked for, and what to order of whom.
+
+    The supplier's offer is None when the part is bought at what stands with itself.
+    """
 
     part: Part
+    supplier: Supplier | None
     stock: Stock
-    terms: Terms
     policy: Policy
     demand: list[float]
     found: Reorder
@@ -41,12 +45,12 @@ class ReorderRow:
     @property
     def suggested_quantity(self) -> Decimal:
         """What to order, in the part's unit."""
-        return self.found.packs * self.terms.pack_quantity
+        return self.found.packs * self.found.terms.pack_quantity
 
     @property
     def reasons(self) -> list[Reason]:
         """Each number with the formula that gives it."""
-        return reasons(self.stock, self.terms, self.policy, self.weeks, self.found)
+        return reasons(self.stock, self.policy, self.weeks, self.found)
 
     @property
     def reasons_without_costs(self) -> list[Reason]:
@@ -66,34 +70,60 @@ class SupplierRows:
         """What all of it costs."""
         return sum((row.found.cost for row in self.rows), Decimal(0))
 
+    @property
+    def minimum(self) -> Decimal:
+        """The least that the supplier takes an order of."""
+        return self.supplier.minimum_order_value if self.supplier else Decimal(0)
 
-def reorder_report(
-    *, now: datetime, needed_only: bool = False, part_code: str | None = None
-) -> Iterator[ReorderRow]:
-    """Yield a row for each active part, by code; `needed_only` leaves out what need not be ordered.
+    @property
+    def missing(self) -> Decimal:
+        """By how much the order is below that."""
+        return max(self.minimum - self.cost, Decimal(0))
 
-    With `part_code` there is that part's row alone. It is the same number of statements for any
-    number of parts, and none of them reads the ledger.
+
+def reorder_report(*, now: datetime, needed_only: bool = False) -> list[ReorderRow]:
+    """Return a row for each active part, by code; `needed_only` leaves out what is not ordered.
+
+    Where an order would be below its supplier's minimum, it is filled up with what runs out next.
+    It is the same number of statements for any number of parts, and none reads the ledger.
     """
-    parts = Part.objects.filter(is_active=True)
-    if part_code is not None:
-        parts = parts.filter(code=part_code)
-    policy = _policy(now)
-    asked = demand(parts, now=now, chance=policy.approval_chance)
-    stocks = _stocks(parts)
-    for part in with_first_week(parts).select_related("supplier").order_by("code"):
-        row = _row(part, stocks.get(part.pk, NOTHING), policy, asked)
-        if row.found.packs or not needed_only:
-            yield row
+    rows = _rows(Part.objects.filter(is_active=True), now)
+    groups: defaultdict[int | None, list[int]] = defaultdict(list)
+    for index, row in enumerate(rows):
+        groups[row.supplier.pk if row.supplier else None].append(index)
+    for indexes in groups.values():
+        filled = _filled_up([rows[index] for index in indexes])
+        for index, row in zip(indexes, filled, strict=True):
+            rows[index] = row
+    return [row for row in rows if row.found.packs or not needed_only]
 
 
 def reorder_by_supplier(*, now: datetime) -> list[SupplierRows]:
-    """Return what need be ordered, by supplier's name; what has no supplier comes last."""
+    """Return what to order, by supplier's name; what has no supplier comes last."""
     groups: defaultdict[Supplier | None, list[ReorderRow]] = defaultdict(list)
     for row in reorder_report(now=now, needed_only=True):
-        groups[row.part.supplier].append(row)
+        groups[row.supplier].append(row)
     found = [SupplierRows(supplier, rows) for supplier, rows in groups.items()]
     return sorted(found, key=lambda each: (each.supplier is None, str(each.supplier)))
+
+
+def reorder_row(*, part: Part, now: datetime) -> ReorderRow:
+    """Return the row of one part, without what its supplier's minimum would add."""
+    (row,) = _rows(Part.objects.filter(pk=part.pk), now)
+    return row
+
+
+def _rows(parts: QuerySet[Part], now: datetime) -> list[ReorderRow]:
+    policy = _policy(now)
+    asked = demand(parts, now=now, chance=policy.approval_chance)
+    there = stocks(parts)
+    offered: defaultdict[int, list[Any]] = defaultdict(list)
+    for offer in offers().filter(part__in=parts):
+        offered[offer.part_id].append(offer)
+    found = with_first_week(parts).select_related("supplier").order_by("code")
+    return [
+        _row(part, offered[part.pk], there.get(part.pk, NOTHING), policy, asked) for part in found
+    ]
 
 
 def _policy(now: datetime) -> Policy:
@@ -106,35 +136,61 @@ def _policy(now: datetime) -> Policy:
     )
 
 
-def _row(part: Any, stock: Stock, shops: Policy, asked: Demand) -> ReorderRow:
+def _row(part: Any, offered: list[Any], stock: Stock, shops: Policy, asked: Demand) -> ReorderRow:
     level = part.service_level_percent
     policy = replace(shops, service_level_percent=level) if level else shops
-    terms = Terms(
+    weeks = asked.weeks_of(part.pk, part.first_week)
+    # A part without a supplier of its own is bought of whoever offers it.
+    usual = [offer for offer in offered if part.supplier_id in (offer.supplier_id, None)]
+    terms = [_offered(offer) for offer in usual] or [_usual(part)]
+    found = reorder(stock, terms, policy, weeks, whole=part.unit in WHOLE_UNITS)
+    sellers = {offer.pk: offer.supplier for offer in usual}
+    supplier = sellers.get(found.terms.offer_id, part.supplier)
+    return ReorderRow(part, supplier, stock, policy, weeks, found)
+
+
+def _offered(offer: Any) -> Terms:
+    stated = offer.lead_time_days
+    stated = offer.supplier.lead_time_days if stated is None else stated
+    quartiles = [time / DAY for time in offer.lead_times or ()]
+    contents = offer.contents_numerator / offer.contents_denominator
+    return Terms(
+        lead_time=lead_time(stated, quartiles, offer.receipt_count),
+        pack_quantity=contents,
+        prices=[PriceFrom(each.from_packs, each.price) for each in offer.price_breaks.all()],
+        offer_id=offer.pk,
+    )
+
+
+def _usual(part: Part) -> Terms:
+    return Terms(
         lead_time=lead_time(part.lead_time_days),
         pack_quantity=part.pack_quantity,
         prices=[PriceFrom(1, part.cost * part.pack_quantity)],
     )
-    weeks = asked.weeks_of(part.pk, part.first_week)
-    found = reorder(stock, terms, policy, weeks, whole=part.unit in WHOLE_UNITS)
-    return ReorderRow(part, stock, terms, policy, weeks, found)
 
 
-def _stocks(parts: QuerySet[Part]) -> dict[int, Stock]:
-    """Return what there is of each part and what is promised of it, in three statements."""
-    amounts: defaultdict[int, dict[str, Decimal]] = defaultdict(dict)
-    levels = Level.objects.filter(part__in=parts)
-    on_hand = levels.filter(place__kind__in=[PlaceKind.SHELF, PlaceKind.VAN])
-    for part, quantity in _sums(on_hand, "quantity"):
-        amounts[part]["on_hand"] = quantity
-    in_bags = levels.filter(place__quote__status__in=OPEN_STATUSES)
-    for part, status, quantity in _sums(in_bags, "quantity", "place__quote__status"):
-        amounts[part]["in_offered" if status == QuoteStatus.OFFERED else "in_approved"] = quantity
-    short = short_lines().filter(part__in=parts, quote__status__in=OPEN_STATUSES)
-    for part, status, quantity in _sums(short, "lacking", "quote__status"):
-        amounts[part][f"short_on_{status}"] = quantity
-    return {part: Stock(**quantities) for part, quantities in amounts.items()}
+def _filled_up(rows: list[ReorderRow]) -> list[ReorderRow]:
+    """Return one supplier's rows, with what makes their order reach the supplier's minimum."""
+    group = SupplierRows(rows[0].supplier, rows)
+    if not group.cost or not group.missing:
+        return rows
+    asked_for = [row for row in rows if row.found.order]
+    others = sum((row.found.cost for row in rows if not row.found.order), Decimal(0))
+    packs = filled_up([_orderable(row) for row in asked_for], group.minimum - others)
+    more = {
+        row.part.pk: replace(row, found=with_packs(row.found, count))
+        for row, count in zip(asked_for, packs, strict=True)
+        if count > row.found.packs
+    }
+    return [more.get(row.part.pk, row) for row in rows]
 
 
-def _sums(rows: QuerySet[Any], column: str, *by: str) -> Iterable[tuple[Any, ...]]:
-    totals = rows.order_by().values("part", *by).annotate(total=Sum(column))
-    yield from totals.values_list("part", *by, "total")
+def _orderable(row: ReorderRow) -> Orderable:
+    pack = row.found.terms.pack_quantity
+    return Orderable(
+        packs=row.found.packs,
+        position=row.found.position / pack,
+        yearly=yearly_demand(row.found.forecast.per_week) / pack,
+        prices=row.found.terms.prices,
+    )

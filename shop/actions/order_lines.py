@@ -8,10 +8,9 @@ from fractions import Fraction
 from shop.errors import FieldError, Refused
 from shop.models import Part, PurchaseOrder, PurchaseOrderLine, Supplier, SupplierOffer
 from shop.models.offers import PackContents
-from shop.rules.order_quantity import PriceFrom
+from shop.rules.order_quantity import PriceFrom, price_at
 from shop.rules.purchasing import least_packs, line_amount
 from shop.rules.quantities import plain
-from shop.rules.reorder import price_at
 from shop.rules.units import UNITS, Pack, StockUnit, pack_text
 
 

@@ -11,9 +11,11 @@ from shop.models.parts import Part
 from shop.models.stock import Place
 
 
-def kept_by_ledger(model: str) -> list[Guard]:
-    """Return the guards that let only the ledger's own triggers write a table of sums."""
-    message = "Levels and holdings are the sums of the moves; post a move instead."
+def kept_by_ledger(
+    model: str,
+    message: str = "Levels and holdings are the sums of the moves; post a move instead.",
+) -> list[Guard]:
+    """Return the guards that let only triggers write a table of sums, such as the ledger's own."""
     return [
         Guard(
             name=f"{model}_kept_by_ledger",

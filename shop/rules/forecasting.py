@@ -12,7 +12,9 @@ from math import sqrt
 
 # Croston's own range is 0.1 to 0.2; one value for all parts keeps one odd week from moving much.
 SMOOTHING = 0.1
-# Fewer weeks than this say nothing about how well a method does.
+# Estimates: a quarter of a year, before which one busy week says little of the next, and how many
+# weeks tell which method does well.
+LEAST_WEEKS = 13
 LEAST_WEEKS_TO_TEST = 16
 
 
@@ -107,13 +109,12 @@ METHODS: dict[Method, Callable[[Sequence[float]], list[float]]] = {
 def forecast(demand: Sequence[float]) -> Forecast:
     """Return the forecast of the method that missed the later half of the weeks by least.
 
-    With too few weeks to tell, it is their mean, and what it misses by their standard deviation; a
-    single week is taken to be as uncertain as it is large.
+    With too few weeks to tell, it is their mean, and what it misses by their standard deviation;
+    of what is known for less than a quarter, nothing is taken to have been asked for before.
     """
     if len(demand) < LEAST_WEEKS_TO_TEST or not any(demand):
-        mean = means(demand)[-1]
-        spread = statistics.stdev(demand) if len(demand) > 1 else mean
-        return Forecast(Method.MEAN, mean, spread, 0, {})
+        weeks = [0.0] * (LEAST_WEEKS - len(demand)) + list(demand)
+        return Forecast(Method.MEAN, means(weeks)[-1], statistics.stdev(weeks), 0, {})
     made = {method: forecasts(demand) for method, forecasts in METHODS.items()}
     first = len(demand) // 2
     tested = demand[first:]

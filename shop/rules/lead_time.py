@@ -10,21 +10,31 @@ from math import sqrt
 # is off.
 LEAST_DELIVERIES = 3
 STATED_SPREAD = 0.25
+# How many standard deviations are between the quartiles of a normal distribution.
+QUARTILES_APART = statistics.NormalDist().inv_cdf(0.75) - statistics.NormalDist().inv_cdf(0.25)
 
 
 @dataclass(frozen=True)
 class LeadTime:
-    """Days from order to delivery: their mean and their standard deviation."""
+    """Days from order to delivery: what they are about, and their standard deviation."""
 
     days: float
     spread_days: float
 
 
-def lead_time(stated_days: int, observed_days: Sequence[int] = ()) -> LeadTime:
-    """Return what deliveries took, or what the supplier states as long as there were too few."""
-    if len(observed_days) < LEAST_DELIVERIES:
+def lead_time(
+    stated_days: int, quartile_days: Sequence[float] = (), deliveries: int = 0
+) -> LeadTime:
+    """Return what deliveries took, or what the supplier states as long as there were too few.
+
+    `quartile_days` are the lower quartile, the median and the upper quartile of what they took: the
+    median, and the standard deviation of the normal distribution that has these quartiles, so that
+    one parcel that went astray does not count for ever.
+    """
+    if deliveries < LEAST_DELIVERIES:
         return LeadTime(stated_days, STATED_SPREAD * stated_days)
-    return LeadTime(statistics.fmean(observed_days), statistics.stdev(observed_days))
+    lower, median, upper = quartile_days
+    return LeadTime(median, (upper - lower) / QUARTILES_APART)
 
 
 @dataclass(frozen=True)

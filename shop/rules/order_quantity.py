@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import pairwise
 
+from shop.rules.quantities import thousandths
+
 # Common practice: felt hardens, glue dries and sizes change, so nothing is bought for longer,
 # however little it costs to keep.
 MOST_YEARS = Decimal(1)
@@ -33,7 +35,8 @@ class OrderCosts:
 class PackOrder:
     """Packs to order at once, what each costs then, and the yearly cost of always ordering so.
 
-    `economic_packs` is the economic order quantity at that price, before rounding.
+    `economic_packs` is the economic order quantity at that price before rounding, or what is asked
+    for in as long as anything is bought for, if that is less.
     """
 
     packs: int
@@ -68,7 +71,7 @@ def pack_order(
     yearly: Decimal,
     breaks: Sequence[PriceFrom],
     costs: OrderCosts,
-    most_years: Decimal = MOST_YEARS,
+    most_years: Decimal,
 ) -> PackOrder:
     """Return the number of packs that makes the year cheapest.
 
@@ -79,25 +82,26 @@ def pack_order(
     Analysis", chapter 4 (from memory).
     """
     ordered = sorted(breaks, key=lambda each: each.from_packs)
-    most = max(packs_up(yearly * most_years), ordered[0].from_packs, 1)
+    longest = thousandths(yearly * most_years)
+    most = max(packs_up(longest), ordered[0].from_packs, 1)
     ends = [upper.from_packs for _, upper in pairwise(ordered)]
     return min(
         (
             PackOrder(packs, each.price, yearly_cost(packs, yearly, each.price, costs), economic)
             for each, end in zip(ordered, [*ends, most + 1], strict=True)
-            for economic in [_economic(yearly, each.price, costs, most)]
+            for economic in [_economic(yearly, each.price, costs, longest)]
             for packs in _whole(economic, max(each.from_packs, 1), min(end, most + 1))
         ),
         key=lambda each: (each.yearly_cost, each.packs),
     )
 
 
-def _economic(yearly: Decimal, price: Decimal, costs: OrderCosts, most: int) -> Decimal:
-    """Return the economic order quantity; of what costs nothing to keep, the most there may be."""
+def _economic(yearly: Decimal, price: Decimal, costs: OrderCosts, longest: Decimal) -> Decimal:
+    """Return the economic order quantity, which is without end of what costs nothing to keep."""
     keeping = price * costs.holding_percent / 100
     if not keeping:
-        return Decimal(most)
-    return economic_order_quantity(yearly, costs.per_order, keeping)
+        return longest
+    return min(economic_order_quantity(yearly, costs.per_order, keeping), longest)
 
 
 def _whole(packs: Decimal, first: int, end: int) -> set[int]:
@@ -111,3 +115,10 @@ def _whole(packs: Decimal, first: int, end: int) -> set[int]:
 def packs_up(packs: Decimal) -> int:
     """Return the whole packs that cover a part of one as well."""
     return int(packs.to_integral_value(ROUND_CEILING))
+
+
+def price_at(prices: Sequence[PriceFrom], packs: int) -> Decimal:
+    """Return what one of so many packs costs; of fewer than are sold, what the smallest order's."""
+    ordered = sorted(prices, key=lambda each: each.from_packs)
+    reached = [each.price for each in ordered if each.from_packs <= packs]
+    return reached[-1] if reached else ordered[0].price

@@ -7,8 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from shop.rules.money import rounded
-from shop.rules.order_quantity import PriceFrom
-from shop.rules.reorder import price_at
+from shop.rules.order_quantity import PriceFrom, price_at
 
 
 @dataclass(frozen=True)

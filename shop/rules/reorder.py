@@ -1,13 +1,21 @@
 """When to order a part again, and how much."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from shop.rules.demand import DemandPattern, demand_pattern
 from shop.rules.forecasting import Forecast, forecast
 from shop.rules.lead_time import LeadTime, LeadTimeDemand, lead_time_demand, safety_factor
-from shop.rules.order_quantity import OrderCosts, PackOrder, PriceFrom, pack_order, packs_up
+from shop.rules.order_quantity import (
+    MOST_YEARS,
+    OrderCosts,
+    PackOrder,
+    PriceFrom,
+    pack_order,
+    packs_up,
+    price_at,
+)
 from shop.rules.quantities import rounded_up, thousandths
 
 DAYS_A_WEEK = 7
@@ -19,12 +27,14 @@ NOTHING = Decimal(0)
 class Stock:
     """What there is of a part and what is promised of it, in its unit.
 
-    `on_hand` lies on shelves and in vans, `on_order` is awaited from suppliers. Bags of offered
-    and of approved quotes hold what is set aside, and lack what is short.
+    `on_hand` lies on shelves and in vans, `on_order` is awaited from suppliers; `drafted` stands in
+    orders that may never be sent, and so does not count. Bags of offered and of approved quotes
+    hold what is set aside, and lack what is short.
     """
 
     on_hand: Decimal = NOTHING
     on_order: Decimal = NOTHING
+    drafted: Decimal = NOTHING
     in_offered: Decimal = NOTHING
     in_approved: Decimal = NOTHING
     short_on_offered: Decimal = NOTHING
@@ -43,11 +53,15 @@ class Stock:
 
 @dataclass(frozen=True)
 class Terms:
-    """How a part is bought: how long it takes, what a pack holds, and what packs cost."""
+    """A way to buy a part: how long it takes, what a pack holds, and what packs cost.
+
+    `offer_id` is the supplier's offer, None for what stands with the part itself.
+    """
 
     lead_time: LeadTime
     pack_quantity: Decimal
     prices: Sequence[PriceFrom]
+    offer_id: int | None = None
 
 
 @dataclass(frozen=True)
@@ -67,10 +81,12 @@ class Policy:
 class Reorder:
     """What to order of a part, and every number on the way, in its unit.
 
-    `position` is what may be counted on. `order` is the economic number of packs, None without
-    demand to reckon with; `packs` is what to order now, at `pack_price`.
+    `terms` are the way to buy it that makes the year cheapest, and `order` the economic number of
+    packs, None without demand to reckon with. `position` is what may be counted on; `packs` is what
+    to order now, at `pack_price`. Of these `added_packs` are for the supplier's minimum alone.
     """
 
+    terms: Terms
     position: Decimal
     pattern: DemandPattern
     forecast: Forecast
@@ -82,6 +98,7 @@ class Reorder:
     packs: int
     pack_price: Decimal
     days_of_cover: int | None
+    added_packs: int = 0
 
     @property
     def cost(self) -> Decimal:
@@ -90,9 +107,9 @@ class Reorder:
 
 
 def reorder(
-    stock: Stock, terms: Terms, policy: Policy, demand: Sequence[float], *, whole: bool
+    stock: Stock, offers: Sequence[Terms], policy: Policy, demand: Sequence[float], *, whole: bool
 ) -> Reorder:
-    """Return whether to order a part, and how many packs.
+    """Return whether to order a part, by which of its `offers`, and how many packs.
 
     `demand` is what was asked for in each week, the latest last; `whole` says whether the part is
     counted. A part is ordered when its position is below the reorder point, or when more of it is
@@ -104,6 +121,9 @@ def reorder(
     Peterson, "Inventory Management and Production Planning and Scheduling" (from memory).
     """
     found = forecast(demand)
+    # Nothing is bought for longer than its demand is known.
+    most_years = min(len(demand) / WEEKS_A_YEAR, MOST_YEARS)
+    terms, order = _cheapest(found.per_week, offers, policy.costs, most_years)
     expected = lead_time_demand(
         found.per_week,
         found.error,
@@ -115,9 +135,9 @@ def reorder(
     safety = thousandths(factor * expected.spread)
     point = rounded_up(max(thousandths(expected.expected) + safety, NOTHING), whole=whole)
     position = stock_position(stock, policy.approval_chance)
-    order = _economic(found.per_week, terms, policy.costs)
     packs = _packs(position, point, order, terms)
     return Reorder(
+        terms=terms,
         position=position,
         pattern=demand_pattern(demand),
         forecast=found,
@@ -140,27 +160,49 @@ def stock_position(stock: Stock, approval_chance: Decimal) -> Decimal:
     """
     returned = (1 - approval_chance) * stock.in_offered
     wanted = approval_chance * stock.short_on_offered
-    return thousandths(stock.on_hand + stock.on_order + returned - wanted - stock.short_on_approved)
+    coming = stock.on_order + returned
+    return thousandths(stock.on_hand + coming - wanted - stock.short_on_approved)
 
 
-def _economic(per_week: float, terms: Terms, costs: OrderCosts) -> PackOrder | None:
-    yearly = thousandths(per_week) * WEEKS_A_YEAR / terms.pack_quantity
-    return pack_order(yearly=yearly, breaks=terms.prices, costs=costs) if yearly else None
+def _cheapest(
+    per_week: float, offers: Sequence[Terms], costs: OrderCosts, most_years: Decimal
+) -> tuple[Terms, PackOrder | None]:
+    """Return the offer that makes the year cheapest, with its order; unasked for, its unit."""
+    yearly = yearly_demand(per_week)
+    if not yearly:
+        return min(offers, key=lambda each: price_at(each.prices, 1) / each.pack_quantity), None
+    orders = [
+        pack_order(
+            yearly=yearly / each.pack_quantity,
+            breaks=each.prices,
+            costs=costs,
+            most_years=most_years,
+        )
+        for each in offers
+    ]
+    best = min(range(len(offers)), key=lambda index: orders[index].yearly_cost)
+    return offers[best], orders[best]
+
+
+def yearly_demand(per_week: float) -> Decimal:
+    """Return the units of a year at so many a week."""
+    return thousandths(per_week) * WEEKS_A_YEAR
+
+
+def with_packs(found: Reorder, packs: int) -> Reorder:
+    """Return `found` with more packs than it asked for."""
+    price = price_at(found.terms.prices, packs)
+    return replace(found, packs=packs, pack_price=price, added_packs=packs - found.packs)
 
 
 def _packs(position: Decimal, point: Decimal, order: PackOrder | None, terms: Terms) -> int:
     if position >= point:
         return 0
-    economic = order.packs * terms.pack_quantity if order else NOTHING
-    fewest = min(each.from_packs for each in terms.prices)
-    return max(packs_up((point + economic - position) / terms.pack_quantity), fewest)
-
-
-def price_at(prices: Sequence[PriceFrom], packs: int) -> Decimal:
-    """Return what one of so many packs costs; of fewer than are sold, what the smallest order's."""
-    ordered = sorted(prices, key=lambda each: each.from_packs)
-    reached = [each.price for each in ordered if each.from_packs <= packs]
-    return reached[-1] if reached else ordered[0].price
+    missing = (point - position) / terms.pack_quantity
+    if order is None:
+        return max(packs_up(missing), min(each.from_packs for each in terms.prices))
+    # Not rounded twice: a large pack that goes above the point is enough.
+    return max(packs_up(missing + min(Decimal(order.packs), order.economic_packs)), order.packs)
 
 
 def _days_of_cover(position: Decimal, per_week: float) -> int | None:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from shop.rules.demand import INTERVAL_LIMIT, VARIATION_LIMIT
-from shop.rules.quantities import plain, thousandths
-from shop.rules.reorder import DAYS_A_WEEK, WEEKS_A_YEAR, Policy, Reorder, Stock, Terms
+from shop.rules.quantities import plain
+from shop.rules.reorder import DAYS_A_WEEK, Policy, Reorder, Stock, Terms, yearly_demand
 
 
 @dataclass(frozen=True)
@@ -20,14 +20,14 @@ class Reason:
     tells_cost: bool = False
 
 
-def reasons(stock: Stock, terms: Terms, policy: Policy, weeks: int, found: Reorder) -> list[Reason]:
+def reasons(stock: Stock, policy: Policy, weeks: int, found: Reorder) -> list[Reason]:
     """Return how `found` came about, from `weeks` of demand to packs."""
     return [
         Reason("demand_pattern", _pattern(found, weeks)),
         Reason("forecast_per_week", _forecast(found, weeks)),
-        *_reorder_point(terms, policy, found),
+        *_reorder_point(found.terms, policy, found),
         Reason("position", _position(stock, policy, found)),
-        *_quantities(terms, policy, found),
+        *_quantities(found.terms, policy, found),
     ]
 
 
@@ -97,16 +97,16 @@ def _quantities(terms: Terms, policy: Policy, found: Reorder) -> list[Reason]:
     pack, order = plain(terms.pack_quantity), found.order
     told = []
     if order:
-        yearly = thousandths(found.forecast.per_week) * WEEKS_A_YEAR / terms.pack_quantity
+        yearly = yearly_demand(found.forecast.per_week) / terms.pack_quantity
         costs = policy.costs
         told = [
             Reason("days_of_cover", f"{plain(found.position)} / {_daily(found)} a day"),
             Reason(
                 "economic_packs",
                 f"√(2 × {_short(yearly)} packs a year × {plain(costs.per_order)} an order /"
-                f" ({plain(costs.holding_percent)} % of {plain(order.price)})) ="
-                f" {_short(order.economic_packs)}, at most a year's demand and in whole packs by"
-                f" the year's cost = {order.packs}",
+                f" ({plain(costs.holding_percent)} % of {plain(order.price)})), but for no longer"
+                f" than demand is known and a year at most = {_short(order.economic_packs)}, in"
+                f" whole packs by the year's cost = {order.packs}",
                 tells_cost=True,
             ),
         ]
@@ -119,9 +119,11 @@ def _daily(found: Reorder) -> str:
 
 def _packs(pack: str, found: Reorder) -> str:
     position, point = plain(found.position), plain(found.reorder_point)
-    if not found.packs:
-        return f"{position} is not below the reorder point {point}"
+    added = f"; {found.added_packs} packs more for the supplier's minimum order"
+    added = added if found.added_packs else ""
+    if found.packs == found.added_packs:
+        return f"{position} is not below the reorder point {point}{added}"
     return (
         f"{position} is below the reorder point {point}: from there up to it and the economic order"
-        f" above it, in packs of {pack}"
+        f" above it, in packs of {pack}{added}"
     )

@@ -2,7 +2,8 @@
 
 from datetime import UTC, date, datetime, time, timedelta
 
-WEEK = timedelta(days=7)
+# A Monday to count weeks from.
+FIRST_MONDAY = date(2001, 1, 1)
 
 
 def week_of(moment: datetime) -> date:
@@ -14,3 +15,8 @@ def week_of(moment: datetime) -> date:
 def beginning(monday: date) -> datetime:
     """Return the instant at which the week of `monday` begins."""
     return datetime.combine(monday, time.min, UTC)
+
+
+def week_number(monday: date) -> int:
+    """Return how many weeks the one of `monday` is after the first of 2001."""
+    return (monday - FIRST_MONDAY).days // 7

@@ -29,8 +29,8 @@ from tests.factories.billing import (
     issued,
 )
 from tests.factories.diagnostics import BenchWorkFactory, FindingFactory
-from tests.factories.shop import ClientFactory, PartFactory
-from tests.factories.world import stock
+from tests.factories.shop import ClientFactory, MoveFactory, PartFactory
+from tests.factories.world import main_shelf, stock
 from tests.office_pages import list_address, page_address, read, sent_back, sign_in, statements
 
 pytestmark = pytest.mark.django_db
@@ -61,10 +61,12 @@ def invoice_due(client_name, due_in_days, **invoice):
 
 def test_parts_that_open_quotes_lack_are_listed_with_how_many():
     short = PartFactory(name="Hammer shank")
-    BagLineFactory(part=short, wanted_quantity=9, taken_quantity=2)
-    BagLineFactory(part=short, wanted_quantity=30, taken_quantity=20, quote__approved=True)
+    BagLineFactory(part=short, wanted_quantity=7, taken_quantity=0)
+    BagLineFactory(part=short, wanted_quantity=10, taken_quantity=0, quote__approved=True)
     BagLineFactory(part=short, wanted_quantity=900, taken_quantity=0, quote__declined=True)
-    full = BagLineFactory(wanted_quantity=4, taken_quantity=4).part
+    line = BagLineFactory(wanted_quantity=4, taken_quantity=4)
+    full = stock(line.part, 4, 1).part
+    MoveFactory(part=full, from_place=main_shelf(), to_place=line.quote.bag, quantity=4)
     page = read(sign_in(), list_address(Part), short="yes")
     assert "Hammer shank" in page
     assert '<span class="number">17</span>' in page

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import precondition, rule, run_state_machine_as_test
+from hypothesis.stateful import invariant, precondition, rule, run_state_machine_as_test
 
 from billing.actions.quotes import (
     quote_approve,
@@ -22,6 +22,7 @@ from diagnostics.actions.bench_work import BenchWorkDraft
 from shop.models import PlaceKind
 from tests.factories.world import FAR_DAY, NOW, TODAY
 from tests.shop.stock_machine import WANTED, Shop, StockMachine, side, which
+from tests.shop.weekly_sums import done_jobs_shortages, stored_shortages
 
 
 @dataclass
@@ -157,6 +158,10 @@ class LedgerMachine(StockMachine):
             self._empty(which)
         else:
             self.refused("no-bench-work", quote_complete, quote=job.quote, **closing)
+
+    @invariant()
+    def what_done_jobs_went_without_is_counted(self):
+        assert stored_shortages() == done_jobs_shortages()
 
 
 @pytest.mark.django_db

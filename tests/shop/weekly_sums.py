@@ -3,6 +3,7 @@
 from collections import defaultdict
 from datetime import timedelta
 
+from billing.models import BagLine, WeeklyShortage
 from shop.models import Move, WeeklyBalance, WeeklyFlow
 from shop.models.stock import HOLDING_KINDS
 
@@ -38,3 +39,29 @@ def stored_sums():
         for row in WeeklyBalance.objects.all()
     }
     return flows, balances
+
+
+def done_jobs_shortages():
+    """Add up by part and week what done jobs wanted, less what was put into their bags.
+
+    Of a part that came back from the bag nothing was missed.
+    """
+    put_in, came_back = defaultdict(int), set()
+    for move in Move.objects.filter(reason__in=["bagged", "unbagged"]):
+        if move.reason == "bagged":
+            put_in[move.to_place_id, move.part_id] += move.quantity
+        else:
+            came_back.add((move.from_place_id, move.part_id))
+    missed = defaultdict(int)
+    for line in BagLine.objects.filter(quote__status="completed").select_related("quote"):
+        bag, day = (line.quote.bag_id, line.part_id), line.quote.made_at.date()
+        if bag not in came_back and line.wanted_quantity > put_in[bag]:
+            week = day - timedelta(days=day.weekday())
+            missed[line.part_id, week] += line.wanted_quantity - put_in[bag]
+    return dict(missed)
+
+
+def stored_shortages():
+    """Return the same as the database has them."""
+    rows = WeeklyShortage.objects.values_list("part", "starts_on", "quantity")
+    return {(part, week): quantity for part, week, quantity in rows}

@@ -22,6 +22,7 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("billing_invoiceline_no_truncate", "billing_invoiceline"),
         ("billing_invoicetax_no_truncate", "billing_invoicetax"),
         ("billing_payment_no_truncate", "billing_payment"),
+        ("billing_weeklyshortage_no_truncate", "billing_weeklyshortage"),
     ],
 )
 def test_documents_cannot_be_emptied_and_prices_can(rule, table):

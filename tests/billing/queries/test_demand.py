@@ -3,11 +3,17 @@ from decimal import Decimal
 
 import pytest
 
+from billing.models import Quote
 from billing.queries.approval import approval_chance
 from billing.queries.demand import WEEKS, demand, with_first_week
-from billing.queries.reorder import reorder_report
 from shop.models import Part, PlaceKind
-from tests.factories.billing import BagLineFactory, QuoteFactory
+from tests.factories.billing import (
+    APPROVED,
+    COMPLETED,
+    BagLineFactory,
+    QuoteFactory,
+    closed,
+)
 from tests.factories.shop import MoveFactory, PartFactory
 from tests.factories.world import NOW, main_shelf, outside, stock
 
@@ -33,9 +39,35 @@ def weeks_of(part, now):
     return demand(Part.objects.all(), now=now, chance=HALF).weeks_of(part.pk, row.first_week)
 
 
-def lack(part, made_at=NOW, quantity=4, **state):
-    line = {"wanted_quantity": quantity + 1, "taken_quantity": 1}
-    return BagLineFactory(part=part, quote=QuoteFactory(made_at=made_at, **state), **line)
+def lack(part, made_at=NOW, quantity=4):
+    """Offer a quote that wants some of a part and gets none, and return its bag line."""
+    wants = {"wanted_quantity": quantity, "taken_quantity": 0}
+    return BagLineFactory(part=part, quote=QuoteFactory(made_at=made_at), **wants)
+
+
+STEPS = {
+    "offered": [],
+    "approved": [APPROVED],
+    "completed": [APPROVED, COMPLETED],
+    "declined": [closed("declined")],
+    "expired": [closed("expired")],
+    "withdrawn": [closed("withdrawn")],
+}
+
+
+def become(quote, status):
+    for columns in STEPS[status]:
+        Quote.objects.filter(pk=quote.pk).update(**columns)
+
+
+def bag(line, quantity, *, back=False):
+    """Put some of a line's part into its bag, or take it out again."""
+    places = main_shelf(), line.quote.bag
+    source, target = reversed(places) if back else places
+    reason = "unbagged" if back else "bagged"
+    MoveFactory(
+        part=line.part, from_place=source, to_place=target, quantity=quantity, reason=reason
+    )
 
 
 def test_demand_is_what_was_used_in_each_whole_week_since_the_part_first_came_in():
@@ -71,53 +103,55 @@ def test_what_was_asked_for_long_ago_is_left_out():
 
 
 @pytest.mark.parametrize(
-    ("state", "asked"),
+    ("status", "asked"),
     [
-        ({}, 2),  # offered: by the chance of approval, here a half
-        ({"approved": True}, 4),
-        ({"completed": True}, 4),
-        ({"declined": True}, 0),
-        ({"expired": True}, 0),
-        ({"withdrawn": True}, 0),
+        ("offered", 2),  # by the chance of approval, here a half
+        ("approved", 4),
+        ("completed", 4),
+        ("declined", 0),
+        ("expired", 0),
+        ("withdrawn", 0),
     ],
 )
 def test_a_shortage_is_demand_on_the_day_of_the_quote_unless_the_client_did_not_want_it(
-    state, asked
+    status, asked
 ):
     part = PartFactory()
     stock(part, 50, 1)
-    lack(part, in_weeks(1), **state)
+    become(lack(part, in_weeks(1)).quote, status)
     assert weeks_of(part, in_weeks(3)) == [0, asked, 0]
+
+
+def test_shortages_of_one_week_add_up():
+    part = PartFactory()
+    for status in ("approved", "completed", "completed"):
+        become(lack(part).quote, status)
+    assert weeks_of(part, in_weeks(1)) == [12]
 
 
 def test_a_shortage_begins_the_history_of_a_part_that_never_came_in():
     part = PartFactory()
-    lack(part, in_weeks(1), approved=True)
+    become(lack(part, in_weeks(1)).quote, "approved")
     assert weeks_of(part, in_weeks(4)) == [4, 0, 0]
 
 
-def test_what_is_put_into_the_bag_later_is_no_longer_missed():
+@pytest.mark.parametrize("status", ["approved", "completed"])
+def test_what_is_put_into_the_bag_later_is_no_longer_missed(status):
     part = PartFactory()
-    line = lack(part, in_weeks(1), approved=True)
+    line = lack(part, in_weeks(1))
     stock(part, 50, 1)
-    for quantity in (1, 3):  # what was taken at first, and what came later
-        MoveFactory(
-            part=part,
-            from_place=main_shelf(),
-            to_place=line.quote.bag,
-            quantity=quantity,
-            reason="bagged",
-        )
-    assert weeks_of(part, in_weeks(2))[1] == 1
+    bag(line, 3)
+    become(line.quote, status)
+    assert weeks_of(part, in_weeks(2)) == [0, 1]
 
 
 def test_a_done_job_that_had_some_left_over_missed_nothing():
     part = PartFactory()
     stock(part, 50, 1)
-    line = lack(part, in_weeks(1), completed=True)
-    bag = line.quote.bag
-    MoveFactory(part=part, from_place=main_shelf(), to_place=bag, quantity=1, reason="bagged")
-    MoveFactory(part=part, from_place=bag, to_place=main_shelf(), quantity=1, reason="unbagged")
+    line = lack(part, in_weeks(1))
+    bag(line, 2)
+    bag(line, 1, back=True)
+    become(line.quote, "completed")
     assert weeks_of(part, in_weeks(2)) == [0, 0]
 
 
@@ -132,37 +166,3 @@ def test_the_chance_of_approval_follows_what_clients_said():
     # Three said yes and two no, one way or another: (2 + 3) / (3 + 5).
     assert approval_chance(NOW) == Decimal("0.625")
     assert approval_chance(NOW + timedelta(days=731)) == Decimal("0.667")
-
-
-def row_of(part, now=NOW):
-    (row,) = reorder_report(now=now, part_code=part.code)
-    return row
-
-
-def test_open_quotes_count_by_what_becomes_of_them():
-    part = PartFactory()
-    stock(part, 20, 1)
-    for state in ({}, {"approved": True}):
-        line = lack(part, quantity=3, **state)
-        MoveFactory(
-            part=part,
-            from_place=main_shelf(),
-            to_place=line.quote.bag,
-            quantity=1,
-            reason="bagged",
-        )
-    lack(part, declined=True)
-
-    found = row_of(part)
-
-    assert (found.stock.on_hand, found.stock.in_offered, found.stock.in_approved) == (18, 1, 1)
-    assert (found.stock.short_on_offered, found.stock.short_on_approved) == (3, 3)
-    # With 2 + 1 of 3 + 2 approved: 18 + 0.4 x 1 - 0.6 x 3 - 3.
-    assert found.policy.approval_chance == HALF + Decimal("0.1")
-    assert found.found.position == Decimal("13.6")
-
-
-def test_a_part_may_have_a_service_level_of_its_own():
-    own, shops = PartFactory(service_level_percent=99), PartFactory()
-    levels = [row_of(part).policy.service_level_percent for part in (own, shops)]
-    assert levels == [99, 95]

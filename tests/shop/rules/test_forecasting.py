@@ -94,10 +94,14 @@ def test_the_error_is_the_root_mean_square_of_what_the_later_half_was_missed_by(
 
 
 def test_too_few_weeks_give_their_mean_and_their_spread():
-    found = forecast([1.0, 2.0, 3.0])
-    assert (found.method, found.per_week, found.error, found.errors) == ("mean", 2, 1, {})
+    found = forecast([1.0, 3.0] * 7)
+    # By hand: each of 14 is off by 1, and the sample's variance is 14 / 13.
+    assert (found.method, found.per_week, found.errors) == ("mean", 2, {})
+    assert found.error == pytest.approx(sqrt(14 / 13))
 
 
-def test_one_week_is_as_uncertain_as_it_is_large():
-    found = forecast([3.0])
-    assert (found.per_week, found.error) == (3, 3)
+@pytest.mark.parametrize("demand", [[26.0], [0.0] * 12 + [26.0]])
+def test_one_busy_week_is_not_taken_for_the_rule(demand):
+    # By hand: 26 in 13 weeks; squares sum to 24² + 12 x 2² = 624, over 12.
+    found = forecast(demand)
+    assert (found.per_week, found.error) == (2, pytest.approx(sqrt(52)))

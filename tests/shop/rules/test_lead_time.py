@@ -71,9 +71,11 @@ def test_the_safety_factor_is_the_quantile_of_the_normal_distribution(percent):
 
 
 def test_what_deliveries_took_counts_once_there_are_three():
-    assert lead_time(14, [9, 11]).days == 14
-    observed = lead_time(14, [9, 10, 11])
-    assert (observed.days, observed.spread_days) == (10, 1)
+    quartiles = [9, 10, 12]
+    assert lead_time(14, quartiles, 2).days == 14
+    observed = lead_time(14, quartiles, 3)
+    # The quartiles of the standard normal distribution are 0.67449 either way.
+    assert (observed.days, observed.spread_days) == (10, pytest.approx(3 / 1.34898, rel=1e-5))
 
 
 def test_a_stated_lead_time_is_taken_to_be_off_by_a_quarter():
