@@ -38,11 +38,16 @@ def quantity(name: str, label: str = "") -> Column:
     return _number(name, label or _label(name), quantity_text)
 
 
+def count(name: str, label: str = "") -> Column:
+    """Return the column of the whole number `name`."""
+    return _number(name, label or _label(name), str)
+
+
 def _label(name: str) -> str:
     return name.replace("_", " ")
 
 
-def _number(name: str, label: str, text: Callable[[Decimal], str]) -> Column:
+def _number(name: str, label: str, text: Callable[[Any], str]) -> Column:
     @admin.display(description=label, ordering=name)
     def column(row: Any) -> SafeString:
         return format_html('<span class="number">{}</span>', text(getattr(row, name)))

@@ -17,7 +17,13 @@ from shop.queries.parts import with_levels
 class SupplierAdmin(OfficeAdmin):
     """Suppliers."""
 
-    list_display = ("name", "email", "phone", "lead_time_days")
+    list_display = (
+        "name",
+        "email",
+        "phone",
+        "lead_time_days",
+        amount("minimum_order_value", "smallest order"),
+    )
     search_fields = ("name", "email", "phone")
     ordering = ("name",)
 

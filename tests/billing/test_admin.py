@@ -18,7 +18,17 @@ from billing.models import (
     QuoteLine,
 )
 from diagnostics.models import BenchWork, Examination, Finding
-from shop.models import Holding, Level, Move, Part
+from shop.models import (
+    Holding,
+    Level,
+    Move,
+    OrderSeries,
+    Part,
+    PurchaseOrder,
+    Receipt,
+    SupplierOffer,
+    SupplierReturn,
+)
 from tests.factories.billing import (
     BagLineFactory,
     FeeFactory,
@@ -29,6 +39,12 @@ from tests.factories.billing import (
     issued,
 )
 from tests.factories.diagnostics import BenchWorkFactory, FindingFactory
+from tests.factories.purchasing import (
+    PurchaseOrderFactory,
+    ReceiptFactory,
+    SupplierOfferFactory,
+    SupplierReturnFactory,
+)
 from tests.factories.shop import ClientFactory, MoveFactory, PartFactory
 from tests.factories.world import main_shelf, stock
 from tests.office_pages import list_address, page_address, read, sent_back, sign_in, statements
@@ -46,6 +62,11 @@ LEDGERS = {
     Invoice: lambda: InvoiceFactory(issued=True),
     Payment: PaymentFactory,
     NumberSeries: lambda: InvoiceFactory(issued=True),
+    SupplierOffer: SupplierOfferFactory,
+    PurchaseOrder: lambda: PurchaseOrderFactory(sent=True),
+    OrderSeries: lambda: PurchaseOrderFactory(sent=True),
+    Receipt: ReceiptFactory,
+    SupplierReturn: SupplierReturnFactory,
 }
 
 

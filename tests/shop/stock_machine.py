@@ -3,6 +3,7 @@
 from collections import defaultdict
 from datetime import timedelta
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from django.db import connection, transaction
@@ -28,7 +29,14 @@ from tests.factories.diagnostics import (
     RemedyFactory,
     RemedyPartFactory,
 )
-from tests.factories.shop import PartFactory, PlaceFactory, TaxCategoryFactory, UserFactory
+from tests.factories.purchasing import SupplierOfferFactory
+from tests.factories.shop import (
+    PartFactory,
+    PlaceFactory,
+    SupplierFactory,
+    TaxCategoryFactory,
+    UserFactory,
+)
 from tests.factories.world import NOW, main_shelf
 from tests.shop.ledger_model import LedgerModel
 from tests.shop.weekly_sums import ledgers_own_sums, stored_sums
@@ -54,6 +62,17 @@ class Shop:
         self.outside = {place.kind: place.pk for place in Place.objects.exclude(kind="shelf")}
         cost = Decimal(COST_CENTS) / 100
         self.parts = [PartFactory(tax_category=tax, cost=cost) for _ in range(3)]
+        self.supplier = SupplierFactory()
+        self.offers = {
+            (part.pk, contents): SupplierOfferFactory(
+                supplier=self.supplier,
+                part=part,
+                contents_numerator=contents.numerator,
+                contents_denominator=contents.denominator,
+            )
+            for part in self.parts
+            for contents in (Fraction(5, 2), Fraction(3))
+        }
         self.examinations = [self._examination(wanted) for wanted in WANTED]
 
     def _examination(self, wanted):

@@ -21,7 +21,8 @@ from billing.actions.quoting import QuoteTerms, quote_make
 from diagnostics.actions.bench_work import BenchWorkDraft
 from shop.models import PlaceKind
 from tests.factories.world import FAR_DAY, NOW, TODAY
-from tests.shop.stock_machine import WANTED, Shop, StockMachine, side, which
+from tests.shop.buying_machine import BuyingMachine
+from tests.shop.stock_machine import WANTED, Shop, side, which
 from tests.shop.weekly_sums import done_jobs_shortages, stored_shortages
 
 
@@ -35,7 +36,7 @@ class Job:
     fitted: dict = field(default_factory=lambda: defaultdict(int))
 
 
-class LedgerMachine(StockMachine):
+class LedgerMachine(BuyingMachine):
     """Quotes in every state, and the bags that they fill and empty, beside the stock papers."""
 
     def __init__(self):
