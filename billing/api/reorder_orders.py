@@ -64,8 +64,8 @@ class ReorderOrdersOutput(serializers.Serializer[Any]):
 class ReorderOrdersViewSet(ShopViewSet):
     """Drafts of orders for what the reorder report suggests, one for each supplier.
 
-    A part comes from its supplier, or if it has none from whoever sells that much of it cheapest,
-    in the packs that cost least. What stands on a draft already is left out, and said so.
+    Packs and offers are those of the report. What stands on a draft already is left out, and said
+    so; what was sent and is awaited, the report has counted.
     """
 
     model = PurchaseOrder

@@ -2,30 +2,22 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import NamedTuple
 
 from django.db import transaction
 
 from shop.actions.bulk import Rows, columns_of, rows_insert
-from shop.actions.order_lines import (
-    OrderLineDraft,
-    PackOnSale,
-    line_priced,
-    packs_on_sale,
-    usual_pack,
-)
+from shop.actions.order_lines import OrderLineDraft, lines_priced, packs_on_sale
 from shop.actions.orders import Drafted, order_new
 from shop.actions.stock import holdings_lock
 from shop.models import OrderStatus, Part, PurchaseOrder, PurchaseOrderLine, Supplier
-from shop.rules.purchasing import Choice, cheapest
 
 
 class Wanted(NamedTuple):
-    """How much of a part is wanted, in its unit."""
+    """Packs of a part that are wanted, and of whom, if somebody is known who sells it."""
 
-    part: Part
-    quantity: Decimal
+    supplier: Supplier | None
+    line: OrderLineDraft
 
 
 @dataclass(frozen=True)
@@ -45,79 +37,55 @@ class Batch:
     left_out: list[LeftOut]
 
 
-@dataclass(frozen=True)
-class _Bought:
-    part: Part
-    supplier_id: int
-    pack: PackOnSale
-    choice: Choice
-
-
 @transaction.atomic
 def orders_draft_for(*, wanted: Sequence[Wanted], drafted: Drafted) -> Batch:
-    """Return new drafts that cover what is wanted, each part from its supplier, by their names.
+    """Return new drafts for what is wanted, one for each supplier, by their names.
 
-    A part without a supplier of its own comes from whoever sells that much of it cheapest. Of
-    several packs the cheapest that cover the quantity are taken. A part that stands on a draft
-    already is left out, so that asking twice orders once.
+    A part that stands on a draft already is left out, so that asking twice orders once; so is one
+    that nobody is known to sell.
+
+    Raises:
+        Refused: `not-offered` or `too-few-packs`, when offers have changed meanwhile.
     """
+    parts = [want.line.part.pk for want in wanted]
     # The lock of the parts keeps two who ask at once from both ordering.
-    holdings_lock(want.part.pk for want in wanted)
-    bought, left_out = _choose(wanted)
-    suppliers = Supplier.objects.filter(pk__in={each.supplier_id for each in bought})
-    orders = [order_new(supplier, drafted) for supplier in suppliers.order_by("name", "pk")]
-    (keys,) = rows_insert(Rows(PurchaseOrder, [columns_of(order) for order in orders]))
-    lines = []
-    for order, key in zip(orders, keys, strict=True):
-        order.pk = key
-        own = [each for each in bought if each.supplier_id == order.supplier_id]
-        lines += [columns_of(line) | {"order_id": key} for line in _lines(order, own)]
-    rows_insert(Rows(PurchaseOrderLine, lines))
+    holdings_lock(parts)
+    left_out = _left_out(wanted)
+    out = {each.part.pk for each in left_out}
+    lines: dict[Supplier, list[OrderLineDraft]] = {}
+    for supplier, line in wanted:
+        if supplier and line.part.pk not in out:
+            lines.setdefault(supplier, []).append(line)
+    suppliers = sorted(lines, key=lambda supplier: (supplier.name, supplier.pk))
+    orders = [order_new(supplier, drafted) for supplier in suppliers]
+    on_sale = packs_on_sale(None, parts)
+    written = [
+        lines_priced(order=order, drafts=lines[order.supplier], on_sale=on_sale) for order in orders
+    ]
+    _insert(orders, written)
     return Batch(orders, left_out)
 
 
-def _choose(wanted: Sequence[Wanted]) -> tuple[list[_Bought], list[LeftOut]]:
-    parts = [want.part.pk for want in wanted]
-    drafts = PurchaseOrderLine.objects.filter(part__in=parts, order__status=OrderStatus.DRAFT)
+def _left_out(wanted: Sequence[Wanted]) -> list[LeftOut]:
+    drafts = PurchaseOrderLine.objects.filter(
+        part__in=[want.line.part.pk for want in wanted], order__status=OrderStatus.DRAFT
+    )
     on_draft = dict(drafts.values_list("part", "order"))
-    on_sale = packs_on_sale(None, parts)
-    bought, left_out = [], []
-    for part, quantity in wanted:
-        if part.pk in on_draft:
-            detail = f"It stands on the draft with id {on_draft[part.pk]}."
-            left_out.append(LeftOut(part, "already-drafted", detail))
-            continue
-        choice = _cheapest(part, quantity, on_sale)
-        if choice:
-            bought.append(choice)
-        else:
+    found = []
+    for supplier, line in wanted:
+        if line.part.pk in on_draft:
+            detail = f"It stands on the draft with id {on_draft[line.part.pk]}."
+            found.append(LeftOut(line.part, "already-drafted", detail))
+        elif supplier is None:
             detail = "It has no supplier, and nobody offers it."
-            left_out.append(LeftOut(part, "no-supplier", detail))
-    return bought, left_out
+            found.append(LeftOut(line.part, "no-supplier", detail))
+    return found
 
 
-def _cheapest(
-    part: Part, quantity: Decimal, on_sale: dict[tuple[int, int], list[PackOnSale]]
-) -> _Bought | None:
-    sold = [
-        (supplier_id, pack)
-        for (supplier_id, part_id), packs in on_sale.items()
-        if part_id == part.pk and part.supplier_id in (supplier_id, None)
-        for pack in packs
-    ]
-    if not sold and part.supplier_id:
-        sold = [(part.supplier_id, usual_pack(part))]
-    choice = cheapest(quantity, [(pack.contents, pack.prices) for _, pack in sold])
-    return _Bought(part, *sold[choice.index], choice) if choice else None
-
-
-def _lines(order: PurchaseOrder, bought: Sequence[_Bought]) -> list[PurchaseOrderLine]:
-    return [
-        line_priced(
-            order=order,
-            draft=OrderLineDraft(each.part, each.choice.packs),
-            pack=each.pack,
-            position=position,
-        )
-        for position, each in enumerate(bought, start=1)
-    ]
+def _insert(orders: Sequence[PurchaseOrder], lines: Sequence[list[PurchaseOrderLine]]) -> None:
+    (keys,) = rows_insert(Rows(PurchaseOrder, [columns_of(order) for order in orders]))
+    rows = []
+    for order, key, own in zip(orders, keys, lines, strict=True):
+        order.pk = key
+        rows += [columns_of(line) | {"order_id": key} for line in own]
+    rows_insert(Rows(PurchaseOrderLine, rows))

@@ -1,6 +1,6 @@
 """The lines of a purchase order: which pack, at which price. Steps of drafting an order."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -94,23 +94,24 @@ def contents_of(row: PackContents) -> Fraction:
 
 
 def lines_priced(
-    *, order: PurchaseOrder, supplier: Supplier, drafts: list[OrderLineDraft]
+    *,
+    order: PurchaseOrder,
+    drafts: Sequence[OrderLineDraft],
+    on_sale: Mapping[tuple[int, int], list[PackOnSale]],
 ) -> list[PurchaseOrderLine]:
-    """Return the lines of an order that is not stored yet or has none.
+    """Return the lines of an order that is not stored yet or has none, by what is on sale.
 
     Raises:
         Refused: `not-offered`, `offer-ambiguous` or `too-few-packs`, naming every such line.
     """
-    on_sale = packs_on_sale(supplier, [draft.part.pk for draft in drafts])
     lines, errors = [], []
     for index, draft in enumerate(drafts):
         try:
-            packs = on_sale.get((supplier.pk, draft.part.pk), [])
-            pack = _chosen(draft, supplier, packs)
-            lines.append(line_priced(order=order, draft=draft, pack=pack, position=index + 1))
+            packs = on_sale.get((order.supplier_id, draft.part.pk), [])
+            pack = _chosen(draft, order.supplier, packs)
+            lines.append(_line(order, draft, pack, position=index + 1))
         except Refused as refusal:
-            pointer = f"/lines/{index}"
-            errors.append(FieldError(pointer, refusal.code, refusal.detail))
+            errors.append(FieldError(f"/lines/{index}", refusal.code, refusal.detail))
     if errors:
         raise Refused(errors[0].code, errors[0].detail, tuple(errors))
     return lines
@@ -131,14 +132,9 @@ def _chosen(draft: OrderLineDraft, supplier: Supplier, packs: list[PackOnSale]) 
     return packs[0]
 
 
-def line_priced(
-    *, order: PurchaseOrder, draft: OrderLineDraft, pack: PackOnSale, position: int
+def _line(
+    order: PurchaseOrder, draft: OrderLineDraft, pack: PackOnSale, position: int
 ) -> PurchaseOrderLine:
-    """Return the line of an order for packs of a part, not stored yet.
-
-    Raises:
-        Refused: `too-few-packs`.
-    """
     price = draft.pack_price
     if price is None:
         least = least_packs(pack.prices)

@@ -1,6 +1,6 @@
 """Purchase orders: drafted, sent, closed. What comes of them is in `receipts`."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -11,7 +11,7 @@ from django.db.models import Sum
 
 from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.actions.number_series import number_take
-from shop.actions.order_lines import OrderLineDraft, lines_priced
+from shop.actions.order_lines import OrderLineDraft, lines_priced, packs_on_sale
 from shop.errors import Refused
 from shop.models import (
     OrderSeries,
@@ -69,10 +69,17 @@ def order_draft(
         Refused: `not-offered`, `offer-ambiguous` or `too-few-packs`, naming every such line.
     """
     order = order_new(supplier, drafted, notes=notes, expected_on=expected_on)
-    written = lines_priced(order=order, supplier=supplier, drafts=lines)
+    written = _lines_priced(order, lines)
     order.save(force_insert=True)
     lines_insert(order, written)
     return order
+
+
+def _lines_priced(
+    order: PurchaseOrder, drafts: Sequence[OrderLineDraft]
+) -> list[PurchaseOrderLine]:
+    on_sale = packs_on_sale(order.supplier, [draft.part.pk for draft in drafts])
+    return lines_priced(order=order, drafts=drafts, on_sale=on_sale)
 
 
 def lines_insert(order: PurchaseOrder, lines: list[PurchaseOrderLine]) -> None:
@@ -104,9 +111,7 @@ def order_change(*, order: PurchaseOrder, changes: Mapping[str, Any]) -> Purchas
     order.save(update_fields=list(columns))
     if "lines" in changes:
         order.lines.all().delete()
-        lines_insert(
-            order, lines_priced(order=order, supplier=order.supplier, drafts=changes["lines"])
-        )
+        lines_insert(order, _lines_priced(order, changes["lines"]))
     return order
 
 
