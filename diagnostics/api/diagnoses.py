@@ -7,20 +7,27 @@ from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 from rest_framework.response import Response
 
+from diagnostics.api.diagnosis_examples import DIAGNOSIS
 from diagnostics.api.fields import ChanceField, FormulaOutput
 from diagnostics.api.notes import EVERY_NOTE
-from diagnostics.models import Examination
+from diagnostics.models import Examination, FaultFamily
 from diagnostics.queries.diagnoses import ExaminationDiagnosis, examination_diagnosis
+from diagnostics.queries.examinations import examinations_with_instrument
 from diagnostics.rules.cause_figures import CAUSES_PER_NOTE, UNEXPLAINED_FAULT
 from diagnostics.rules.causes import FORMULAS
 from diagnostics.rules.diagnosis import CauseBelief, CauseOverall, NoteDiagnosis
 from diagnostics.rules.learning import CASES_BEHIND_SHARE, CASES_BEHIND_WEIGHTS
 from diagnostics.rules.learning import FORMULAS as LEARNING_FORMULAS
 from diagnostics.rules.note_names import notes_text
+from diagnostics.rules.room import RoomState
+from diagnostics.rules.spread import SpreadKind
 from shop.http.permissions import EVERYONE, grants
 from shop.http.serializers import InstantField
 from shop.http.verbs import report
 from shop.http.views import ShopViewSet
+
+KINDS = [(each.value, each.value) for each in SpreadKind]
+STATES = [(each.value, each.value) for each in RoomState]
 
 
 class WeighedReasonOutput(serializers.Serializer[Any]):
@@ -107,15 +114,15 @@ class CauseOverallOutput(serializers.Serializer[Any]):
 class DiagnosisSpreadOutput(serializers.Serializer[Any]):
     """Where the faults of a family stand on the notes examined."""
 
-    family = serializers.CharField()
-    kind = serializers.CharField()
+    family = serializers.ChoiceField(choices=FaultFamily.choices)
+    kind = serializers.ChoiceField(choices=KINDS)
     sentence = serializers.CharField()
 
 
 class DiagnosisRoomOutput(serializers.Serializer[Any]):
     """What the room was like when the instrument was examined."""
 
-    state = serializers.CharField()
+    state = serializers.ChoiceField(choices=STATES)
     sentence = serializers.CharField()
     readings_count = serializers.IntegerField()
 
@@ -175,9 +182,9 @@ class ExaminationDiagnosisViewSet(ShopViewSet):
 
     def rows(self) -> QuerySet[Examination]:
         """Return the examinations: everybody in the shop may see them."""
-        return Examination.objects.select_related("instrument")
+        return examinations_with_instrument()
 
-    @report(gives=DiagnosisOutput, of_one=True)
+    @report(gives=DiagnosisOutput, of_one=True, example=DIAGNOSIS)
     def diagnosis(self) -> Response:
         """Return what is behind each bad note and behind them all, likeliest first, with reasons.
 

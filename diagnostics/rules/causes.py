@@ -26,7 +26,10 @@ FORMULAS = (
         "Pearl, Probabilistic Reasoning in Intelligent Systems (1988), 4.3.2; Henrion, Some "
         "Practical Issues in Constructing Belief Networks, Uncertainty in AI 3 (1989)",
     ),
-    Formula("Bayes' rule over all sets of at most two causes", "enumeration"),
+    Formula(
+        "Bayes' rule over all sets of at most two causes",
+        "Pearl, Probabilistic Reasoning in Intelligent Systems (1988), 2.1; sets enumerated",
+    ),
     Formula(
         "weight of evidence in decibans: ten times the decimal logarithm of a factor on the odds",
         "Good, Probability and the Weighing of Evidence (1950), chapter 6",

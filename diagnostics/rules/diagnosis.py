@@ -193,7 +193,8 @@ def reasons(evidence: Evidence, cause: str, probability: float) -> Iterator[Reas
     yield from (reason for reason in weighed if reason.decibans)
     rest = log_odds_decibans(probability) - fsum(reason.decibans for reason in weighed)
     if abs(rest) > ROUNDING_DECIBANS:
-        yield Reason("Other causes explain the same, or do not explain the rest", rest)
+        said = "Other causes explain the same" if rest < 0 else "Other causes explain too little"
+        yield Reason(said, rest)
 
 
 def _overall(figures: Figures, notes: Sequence[NoteDiagnosis]) -> Iterator[CauseOverall]:
@@ -243,9 +244,11 @@ def _verdict_of_all(
 
 
 def _look_for(overall: CauseOverall, seen: InstrumentSeen, count: int) -> str:
+    if count == 1:
+        return f"{overall.cause.name} ({_percent(overall.expected_notes)})"
     notes = [midi for midi in overall.notes if midi is not None]
     where = f" at {notes_text(notes, seen.compass)}" if notes and len(notes) < count else ""
-    return f"{overall.cause.name} (about {overall.expected_notes:.1f} of {_notes(count)}{where})"
+    return f"{overall.cause.name} (about {overall.expected_notes:.1f} of {count} notes{where})"
 
 
 def _notes(count: int) -> str:
@@ -253,4 +256,4 @@ def _notes(count: int) -> str:
 
 
 def _percent(share: float) -> str:
-    return f"{share:.0%}" if 0.01 <= share <= 0.99 else f"{share:.1%}"
+    return f"{100 * share:.0f} %" if 0.01 <= share <= 0.99 else f"{100 * share:.1f} %"

@@ -13,6 +13,7 @@ CASES_BEHIND_WEIGHTS = 50.0
 CASES_BEHIND_SHARE = 10.0
 
 FORMULAS = (
+    Formula("shares of causes, checks and faults", "the catalogue's estimates"),
     Formula(
         "beta and Dirichlet distributions moved by counts, and their means",
         "Gelman et al., Bayesian Data Analysis, 3rd edition (2013), 2.4 and 3.4",

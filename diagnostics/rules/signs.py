@@ -28,19 +28,19 @@ COMPLAINT_SPOKEN, COMPLAINT_CHANCE = 0.35, 0.10
 
 SAYS_NOTHING = frozenset({SpreadKind.TOO_FEW, SpreadKind.NONE, RoomState.UNKNOWN})
 WORDS: Mapping[Leaning, str] = {
-    SpreadKind.ISOLATED: "it stands by itself",
-    SpreadKind.CLUSTER: "it stands in a cluster",
-    SpreadKind.NATURALS: "naturals above all are affected",
-    SpreadKind.SHARPS: "sharps above all are affected",
-    SpreadKind.SECTION: "one section above all is affected",
-    SpreadKind.EVERYWHERE: "notes everywhere are affected",
-    RoomState.DRY: "the room is dry",
-    RoomState.IN_RANGE: "the room is in range",
-    RoomState.DAMP: "the room is damp",
-    RoomState.SWUNG: "the room has swung",
-    AgeClass.NEW: "the instrument is new",
-    AgeClass.MIDDLE: "the instrument is of middling age",
-    AgeClass.OLD: "the instrument is old",
+    SpreadKind.ISOLATED: "It stands by itself",
+    SpreadKind.CLUSTER: "It stands in a cluster",
+    SpreadKind.NATURALS: "Naturals above all are affected",
+    SpreadKind.SHARPS: "Sharps above all are affected",
+    SpreadKind.SECTION: "One section above all is affected",
+    SpreadKind.EVERYWHERE: "Notes everywhere are affected",
+    RoomState.DRY: "The room is dry",
+    RoomState.IN_RANGE: "The room is in range",
+    RoomState.DAMP: "The room is damp",
+    RoomState.SWUNG: "The room has swung",
+    AgeClass.NEW: "The instrument is new",
+    AgeClass.MIDDLE: "The instrument is of middling age",
+    AgeClass.OLD: "The instrument is old",
 }
 
 

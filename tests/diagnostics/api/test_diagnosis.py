@@ -8,10 +8,12 @@ from django.core.management import call_command
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from diagnostics.api.diagnosis_examples import DIAGNOSIS
 from diagnostics.models import Check, Component, Fault, SwingsCounted
 from diagnostics.queries.diagnoses import examination_diagnosis
 from tests.factories import diagnostics as rows
 from tests.factories.shop import InstrumentFactory
+from tests.factories.world import NOW
 
 
 @pytest.fixture(autouse=True)
@@ -95,6 +97,14 @@ def test_one_slow_grand_hammer_that_swings_twice_points_at_its_flange_and_a_repi
     assert any("Swings" in reason["said"] for reason in note["causes"][0]["reasons"])
 
 
+def test_the_example_in_the_description_is_what_is_answered(technician):
+    on = examination(examined_at=NOW)
+    rows.MeasurementFactory(finding=found(on, "slow-return", [60])[0], swings=True, value=2)
+    humidity(on, 48)
+    answer = technician.get(f"examinations/{on.pk}/diagnosis")
+    assert answer == DIAGNOSIS | {"examination": on.pk}
+
+
 @pytest.mark.parametrize(("swings", "counted"), [(6, "passes"), (3, "full_cycles")])
 def test_six_swings_are_right_and_clear_the_hammer(technician, swings, counted):
     # Common practice: about six swings of a freshly pinned hammer; a full cycle is two passes.
@@ -105,6 +115,56 @@ def test_six_swings_are_right_and_clear_the_hammer(technician, swings, counted):
     )
     answer = technician.get(f"examinations/{on.pk}/diagnosis")
     assert "ham" not in first_causes(answer, 3)
+
+
+def chances(answer):
+    return {each["cause"]: each["probability"] for each in answer["notes"][0]["causes"]}
+
+
+@pytest.mark.parametrize(
+    ("force_g", "radius_mm", "is_tight"),
+    [
+        # 2 to 5 g at 23 mm. Source: a maker's manual as quoted on a technicians' forum, 2023.
+        (6, 23, True),
+        (4, 23, False),
+        (6, 15, False),  # 90 gf mm, as 3.9 g at 23 mm
+        (4, 32, True),  # 128 gf mm, as 5.6 g at 23 mm
+    ],
+)
+def test_friction_speaks_by_its_torque_of_the_flange_that_was_named(
+    technician, force_g, radius_mm, is_tight
+):
+    on = examination()
+    flange = Component.objects.get(code="hammer-shank-flange")
+    finding = found(on, "slow-return", [60], component=flange)[0]
+    before = chances(technician.get(f"examinations/{on.pk}/diagnosis"))["g-ham"]
+    rows.MeasurementFactory(finding=finding, friction=True, value=force_g, radius_mm=radius_mm)
+    after = chances(technician.get(f"examinations/{on.pk}/diagnosis"))["g-ham"]
+    assert (after > before) == is_tight
+
+
+def test_the_weighing_of_the_keyboard_speaks_of_a_note_too(technician):
+    on = examination()
+    found(on, "heavy-touch", [60])
+    before = chances(technician.get(f"examinations/{on.pk}/diagnosis"))
+    # Key friction above 6 g is high. Source: a technicians' mailing list, 2003.
+    rows.TouchWeightFactory(
+        examination=on, note_midi=60, key_friction_g=8, down_weight_g=None, up_weight_g=None
+    )
+    after = chances(technician.get(f"examinations/{on.pk}/diagnosis"))
+    assert after["g-fpt"] > before["g-fpt"]
+    assert after["g-ham"] < before["g-ham"]
+
+
+def test_friction_of_the_whole_note_is_half_of_what_its_weights_differ_by(technician):
+    on = examination()
+    finding = found(on, "heavy-touch", [60])[0]
+    # D 80 and U 20 give F 30. Source: a list of college and university technicians.
+    rows.MeasurementFactory(finding=finding, quantity="down_weight_g", value=80)
+    rows.MeasurementFactory(finding=finding, quantity="up_weight_g", value=20)
+    answer = technician.get(f"examinations/{on.pk}/diagnosis")
+    said = [reason["said"] for cause in answer["notes"][0]["causes"] for reason in cause["reasons"]]
+    assert any(each.startswith("Friction of the whole note: 30 is above 7 to 16") for each in said)
 
 
 def test_in_an_old_upright_a_silent_note_is_rather_broken_or_unglued_than_in_a_new_one(technician):
