@@ -12,6 +12,7 @@ from diagnostics.rules.logger_values import TemperatureUnit
 DELIMITERS = (",", ";", "\t", "|")
 # Some loggers write their name and settings above the header.
 MOST_LINES_ABOVE = 50
+LONGEST_HEADER = 10_000
 
 WORD = re.compile(r"[^\W\d_]+")
 # Words that make a column one of something else: dew point, wet bulb, absolute humidity, time zone.
@@ -68,7 +69,7 @@ def layout_of(lines: Sequence[str]) -> Layout:
         LoggerFileError: no line is a header, or it names a column twice.
     """
     for number, line in enumerate(lines[: MOST_LINES_ABOVE + 1], start=1):
-        for delimiter in DELIMITERS:
+        for delimiter in DELIMITERS if len(line) <= LONGEST_HEADER else ():
             cells = next(csv.reader([line], delimiter=delimiter), [])
             roles = [_role(_words(cell)) for cell in cells]
             if {Role.TIME, Role.TEMPERATURE, Role.HUMIDITY} <= set(roles):

@@ -79,6 +79,8 @@ def test_the_header_says_the_unit_or_else_the_caller(header, unit, written, cels
     [
         ("", "There is no header row"),
         ("2026-07-01 12:00,20,45\n", "There is no header row"),
+        ("x" * 200_000, "There is no header row"),
+        (HEADER + "x" * 200_000, "Line 2 is not CSV: field larger than field limit"),
         ("date,temperature_c,rh\n2026-07-01,20,45\n", "There is no header row"),
         ("time,temperature,rh\n2026-07-01 12:00,20,45\n", "say temperature_unit=C or F"),
         ("time,temp 1 (C),temp 2 (C),rh\n", "'temp 1 (C)', 'temp 2 (C)' say the same"),
