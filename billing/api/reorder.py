@@ -78,6 +78,7 @@ class ReorderRowOutput(serializers.Serializer[Any]):
     safety_factor = StatisticField(source="found.safety_factor")
     lead_time_demand = StatisticField(source="found.lead_time_demand.expected")
     lead_time_demand_spread = StatisticField(source="found.lead_time_demand.spread")
+    undershoot = StatisticField(source="found.undershoot.expected")
     safety_stock = QuantityField(source="found.safety_stock")
     reorder_point = QuantityField(source="found.reorder_point")
     days_of_cover = serializers.IntegerField(source="found.days_of_cover", allow_null=True)

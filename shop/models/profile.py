@@ -34,9 +34,9 @@ class ShopProfile(models.Model):
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
     catalogue's minutes in quotes. A cause counts as found from a probability of
     `cause_sure_percent`. Reordering goes by the share of lead times in which stock should last, the
-    days between looks at it, what an order costs beside its goods, and what a year of keeping goods
-    costs of their price; what these start at are estimates. Interest a year on what is paid late
-    is charged only if the shop sets it: local law governs.
+    days between looks at it, what ordering a part costs beside its goods, and what a year of
+    keeping goods costs of their price; what these start at are estimates. Interest a year on what
+    is paid late is charged only if the shop sets it: local law governs.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)

@@ -22,6 +22,10 @@ class Pattern(StrEnum):
     LUMPY = "lumpy"
 
 
+# Demand of these is zero in most weeks, or once in a while very large.
+SKEWED = frozenset({Pattern.INTERMITTENT, Pattern.ERRATIC, Pattern.LUMPY})
+
+
 @dataclass(frozen=True)
 class DemandPattern:
     """The pattern, with the two numbers that name it.

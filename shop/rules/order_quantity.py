@@ -22,7 +22,7 @@ class PriceFrom:
 
 @dataclass(frozen=True)
 class OrderCosts:
-    """What an order costs beside its goods, and what a year of keeping goods costs of their price.
+    """What ordering a part costs beside its goods, and a year of keeping it of its price.
 
     The first is in the shop's currency, the second in percent.
     """

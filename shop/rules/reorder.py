@@ -4,9 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from shop.rules.demand import DemandPattern, demand_pattern
+from shop.rules.demand import SKEWED, DemandPattern, demand_pattern
 from shop.rules.forecasting import Forecast, forecast
-from shop.rules.lead_time import LeadTime, LeadTimeDemand, lead_time_demand, safety_factor
+from shop.rules.lead_time import (
+    Demand,
+    LeadTime,
+    lead_time_demand,
+    safety_factor,
+    safety_stock,
+    together,
+    undershoot,
+)
 from shop.rules.order_quantity import (
     MOST_YEARS,
     OrderCosts,
@@ -82,15 +90,19 @@ class Reorder:
     """What to order of a part, and every number on the way, in its unit.
 
     `terms` are the way to buy it that makes the year cheapest, and `order` the economic number of
-    packs, None without demand to reckon with. `position` is what may be counted on; `packs` is what
-    to order now, at `pack_price`. Of these `added_packs` are for the supplier's minimum alone.
+    packs, None without demand to reckon with. `at_risk` is the demand that stock must last for:
+    that of the lead time, and what the part is below its reorder point when it is ordered.
+    `position` is what may be counted on; `packs` is what to order now, at `pack_price`. Of these
+    `added_packs` are for the supplier's minimum alone.
     """
 
     terms: Terms
     position: Decimal
     pattern: DemandPattern
     forecast: Forecast
-    lead_time_demand: LeadTimeDemand
+    lead_time_demand: Demand
+    undershoot: Demand
+    at_risk: Demand
     safety_factor: float
     safety_stock: Decimal
     reorder_point: Decimal
@@ -124,24 +136,25 @@ def reorder(
     # Nothing is bought for longer than its demand is known.
     most_years = min(len(demand) / WEEKS_A_YEAR, MOST_YEARS)
     terms, order = _cheapest(found.per_week, offers, policy.costs, most_years)
-    expected = lead_time_demand(
-        found.per_week,
-        found.error,
-        terms.lead_time.days / DAYS_A_WEEK,
-        terms.lead_time.spread_days / DAYS_A_WEEK,
-        policy.review_days / DAYS_A_WEEK,
-    )
+    weekly = (found.per_week, found.error)
+    lead = terms.lead_time
+    expected = lead_time_demand(*weekly, lead.days / DAYS_A_WEEK, lead.spread_days / DAYS_A_WEEK)
+    below = undershoot(*weekly, policy.review_days / DAYS_A_WEEK)
+    at_risk = together(expected, below)
+    pattern = demand_pattern(demand)
     factor = safety_factor(policy.service_level_percent)
-    safety = thousandths(factor * expected.spread)
-    point = rounded_up(max(thousandths(expected.expected) + safety, NOTHING), whole=whole)
+    safety = thousandths(safety_stock(at_risk, factor, skewed=pattern.pattern in SKEWED))
+    point = rounded_up(max(thousandths(at_risk.expected) + safety, NOTHING), whole=whole)
     position = stock_position(stock, policy.approval_chance)
     packs = _packs(position, point, order, terms)
     return Reorder(
         terms=terms,
         position=position,
-        pattern=demand_pattern(demand),
+        pattern=pattern,
         forecast=found,
         lead_time_demand=expected,
+        undershoot=below,
+        at_risk=at_risk,
         safety_factor=factor,
         safety_stock=safety,
         reorder_point=point,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.rules.demand import INTERVAL_LIMIT, VARIATION_LIMIT
+from shop.rules.demand import INTERVAL_LIMIT, SKEWED, VARIATION_LIMIT
 from shop.rules.quantities import plain
 from shop.rules.reorder import DAYS_A_WEEK, Policy, Reorder, Stock, Terms, yearly_demand
 
@@ -63,23 +63,50 @@ def _forecast(found: Reorder, weeks: int) -> str:
 
 def _reorder_point(terms: Terms, policy: Policy, found: Reorder) -> list[Reason]:
     weekly, error = _short(found.forecast.per_week), _short(found.forecast.error)
-    covered = f"({terms.lead_time.days:g} + {policy.review_days}) / {DAYS_A_WEEK}"
+    lead = f"{terms.lead_time.days:.3g} / {DAYS_A_WEEK}"
     late = f"{terms.lead_time.spread_days:.3g} / {DAYS_A_WEEK}"
-    demand, factor = found.lead_time_demand, f"{found.safety_factor:.3f}"
+    expected, below = found.lead_time_demand, found.undershoot
+    level, factor = plain(policy.service_level_percent), f"{found.safety_factor:.3f}"
     return [
-        Reason("lead_time_demand", f"{weekly} × {covered} = {_short(demand.expected)}"),
+        Reason("lead_time_demand", f"{weekly} × {lead} = {_short(expected.expected)}"),
         Reason(
             "lead_time_demand_spread",
-            f"√({covered} × {error}² + {weekly}² × ({late})²) = {_short(demand.spread)}",
+            f"√({lead} × {error}² + {weekly}² × ({late})²) = {_short(expected.spread)}",
         ),
-        Reason("safety_factor", f"z({plain(policy.service_level_percent)} %) = {factor}"),
-        Reason("safety_stock", f"{factor} × {_short(demand.spread)} = {plain(found.safety_stock)}"),
+        Reason("undershoot", _undershoot(weekly, error, policy, found)),
+        Reason("safety_factor", f"z({level} %) = {factor}"),
+        Reason(
+            "safety_stock",
+            _safety_stock(
+                f"√({_short(expected.spread)}² + {_short(below.spread)}²)", factor, found
+            ),
+        ),
         Reason(
             "reorder_point",
-            f"{_short(demand.expected)} + {plain(found.safety_stock)}, rounded up ="
-            f" {plain(found.reorder_point)}",
+            f"{_short(expected.expected)} + {_short(below.expected)} + {plain(found.safety_stock)},"
+            f" rounded up = {plain(found.reorder_point)}",
         ),
     ]
+
+
+def _undershoot(weekly: str, error: str, policy: Policy, found: Reorder) -> str:
+    if not found.undershoot.expected:
+        return "nothing is asked for"
+    return (
+        f"{error}² / (2 × {weekly}) + {weekly} × {policy.review_days} / {2 * DAYS_A_WEEK} ="
+        f" {_short(found.undershoot.expected)}, by which a part is below its reorder point when it"
+        " is ordered"
+    )
+
+
+def _safety_stock(spread: str, factor: str, found: Reorder) -> str:
+    safety = plain(found.safety_stock)
+    if found.pattern.pattern not in SKEWED:
+        return f"{factor} × {spread} = {safety}"
+    return (
+        f"m × ((1 - 1 / (9 k) + {factor} / (3 √k))³ - 1) = {safety}, of a gamma distribution with"
+        f" the mean m = {_short(found.at_risk.expected)} and k = m² / {spread}²"
+    )
 
 
 def _position(stock: Stock, policy: Policy, found: Reorder) -> str:

@@ -75,23 +75,25 @@ def test_the_report_says_what_to_order_and_why(office, hammer_felt):
         "review_days": 7,
         "service_level_percent": "95",
         "safety_factor": "1.645",
-        # By hand: 4 x (14 + 7) / 7, and 4 x 3.5 / 7, since demand itself does not vary.
-        "lead_time_demand": "12",
+        # By hand: 4 x 14 / 7, and 4 x 3.5 / 7, since demand itself does not vary; half a week of it
+        # below the point; 1.645 x √(2² + 2²).
+        "lead_time_demand": "8",
         "lead_time_demand_spread": "2",
-        "safety_stock": "3.29",
-        "reorder_point": "16",
+        "undershoot": "2",
+        "safety_stock": "4.652",
+        "reorder_point": "15",
         "days_of_cover": 8,
         "pack_quantity": "10",
         # 20.857 packs a year at 5: √(2 x 20.857 x 8 / 1) = 18.27, but demand is known for the 80
-        # of 20 weeks alone; up to 16 + 80 from 5.
+        # of 20 weeks alone; up to 15 + 80 from 5.
         "economic_packs": 8,
-        "suggested_packs": 10,
+        "suggested_packs": 9,
         "added_for_minimum_packs": 0,
-        "suggested_quantity": "100",
+        "suggested_quantity": "90",
         "pack_price": "5.00",
-        "suggested_cost": "50.00",
+        "suggested_cost": "45.00",
     }
-    assert why["lead_time_demand_spread"] == "√((14 + 7) / 7 × 0.00² + 4.00² × (3.5 / 7)²) = 2.00"
+    assert why["lead_time_demand_spread"] == "√(14 / 7 × 0.00² + 4.00² × (3.5 / 7)²) = 2.00"
     assert set(why) <= found.keys()
 
 

@@ -71,9 +71,9 @@ def test_a_part_is_bought_of_its_supplier_at_what_they_offer():
 
     assert (row.supplier, row.found.terms.offer_id) == (part.supplier, usual.pk)
     assert (row.found.terms.pack_quantity, row.found.terms.lead_time.days) == (100, 20)
-    # Thirty in 13 weeks, with a spread of 30 / √13, are a reorder point of 36 for 20 and 7 days:
-    # from -30 one pack would do, and two are the least that are sold.
-    assert row.found.reorder_point == 36
+    # Thirty in 13 weeks with a spread of 30 / √13: 6.6 in 20 days, 16.2 below the point, and 1.645
+    # times 21.5. From -30 one pack would do, and two are the least that are sold.
+    assert row.found.reorder_point == 59
     assert (row.found.packs, row.found.pack_price) == (2, Decimal("9.50"))
 
 
@@ -128,10 +128,10 @@ def test_an_order_below_the_suppliers_minimum_is_filled_up_with_what_runs_out_ne
 
     (group,) = reorder_by_supplier(now=NOW)
 
-    # By hand: one a week, delivered after 7 days with a spread of 7 / 4: 2 and 1.645 x 1 / 4 are a
-    # reorder point of 3, and twenty, as many as there are weeks, are 22 more from 1 on. They cost
-    # 88, so that 16 more are wanted: 14 of the second, until it lasts as long as the first, and
-    # then one of each.
+    # By hand: one a week, delivered after 7 days with a spread of 7 / 4: 1 and 0.5, and 1.645 x
+    # √(1 / 16 + 0.5²) are a reorder point of 3, and twenty, as many as there are weeks, are 22 more
+    # from 1 on. They cost 88, so that 16 more are wanted: 14 of the second, until it lasts as long
+    # as the first, and then one of each.
     packs = {row.part: (row.found.packs, row.found.added_packs) for row in group.rows}
     assert packs == {wanted: (23, 1), next_out: (15, 15)}
     assert (group.cost, group.missing) == (152, 0)

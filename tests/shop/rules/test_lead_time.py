@@ -1,16 +1,25 @@
 from decimal import Decimal
+from math import sqrt
 from random import Random
 
 import pytest
-from scipy.stats import norm
+from scipy.stats import gamma, norm
 from stockpyl.newsvendor import newsvendor_normal
 
-from shop.rules.lead_time import lead_time, lead_time_demand, safety_factor
+from shop.rules.lead_time import (
+    Demand,
+    lead_time,
+    lead_time_demand,
+    safety_factor,
+    safety_stock,
+    together,
+    undershoot,
+)
 
 
-def point(per_period, spread, periods, periods_spread, level, review=0):
-    found = lead_time_demand(per_period, spread, periods, periods_spread, review)
-    return found.expected + safety_factor(Decimal(level)) * found.spread
+def point(per_period, spread, periods, periods_spread, level):
+    found = lead_time_demand(per_period, spread, periods, periods_spread)
+    return found.expected + safety_stock(found, safety_factor(Decimal(level)), skewed=False)
 
 
 @pytest.mark.parametrize(
@@ -46,9 +55,7 @@ def test_a_lead_time_that_varies_by_a_day_is_worth_a_day_of_demand():
     [(0, 435.18), (0.5, 480.73)],
 )
 def test_an_order_at_a_look_covers_the_review_period_too(days_spread, expected):
-    assert point(60, 2, 5, days_spread, "97.5", review=10) - 480 == pytest.approx(
-        expected, abs=0.005
-    )
+    assert point(60, 2, 10 + 5, days_spread, "97.5") - 480 == pytest.approx(expected, abs=0.005)
 
 
 @pytest.mark.parametrize("seed", range(200))
@@ -59,7 +66,7 @@ def test_the_level_is_the_base_stock_of_stockpyl(seed):
     spread = mean * random.uniform(0.01, 0.3)
     expected, _ = newsvendor_normal(1 - level, level, mean, spread, lead_time=periods)
 
-    found = point(mean, spread, periods, 0, Decimal(level) * 100, review=1)
+    found = point(mean, spread, 1 + periods, 0, Decimal(level) * 100)
 
     assert found == pytest.approx(expected, rel=1e-9)
 
@@ -80,3 +87,45 @@ def test_what_deliveries_took_counts_once_there_are_three():
 
 def test_a_stated_lead_time_is_taken_to_be_off_by_a_quarter():
     assert lead_time(8).spread_days == 2
+
+
+@pytest.mark.parametrize("level", ["50", "80", "90", "95", "98", "99"])
+@pytest.mark.parametrize("shape", [0.5, 1, 2, 5, 20])
+def test_the_safety_stock_of_skewed_demand_is_that_of_the_gamma_distribution(level, shape):
+    demand = Demand(3 * shape, 3 * sqrt(shape))
+    quantile = gamma.ppf(float(level) / 100, shape, scale=3)
+    found = safety_stock(demand, safety_factor(Decimal(level)), skewed=True)
+    # What Wilson and Hilferty give up for the sake of a formula, in standard deviations.
+    assert abs(found + demand.expected - quantile) < 0.07 * demand.spread
+
+
+def test_demand_that_hardly_varies_is_the_same_by_both_distributions():
+    demand, factor = Demand(1000, 10), safety_factor(Decimal(95))
+    normal, skewed = (safety_stock(demand, factor, skewed=each) for each in (False, True))
+    assert skewed == pytest.approx(normal, rel=0.01)
+
+
+@pytest.mark.parametrize("skewed", [False, True])
+def test_demand_that_does_not_vary_needs_no_safety_stock(skewed):
+    assert safety_stock(Demand(12, 0), 1.645, skewed=skewed) == 0
+
+
+@pytest.mark.parametrize(
+    ("weekly", "spread", "review", "expected"),
+    [
+        # Renewal theory: what is asked for evenly is half a period below on average; requests of
+        # one size that come at random, whose variance is size x mean, half a request; exponential
+        # sizes, whose variance is twice that, a whole one, since they forget where they began.
+        (4, 0, 1, 2),
+        (2, sqrt(6 * 2), 0, 3),
+        (2, sqrt(2 * 6 * 2), 0, 6),
+        (0, 0, 1, 0),
+    ],
+)
+def test_a_part_is_below_its_reorder_point_when_it_is_ordered(weekly, spread, review, expected):
+    found = undershoot(weekly, spread, review)
+    assert (found.expected, found.spread) == pytest.approx((expected, expected))
+
+
+def test_what_has_nothing_to_do_with_each_other_adds_up_in_squares():
+    assert together(Demand(5, 3), Demand(1, 4)) == Demand(6, 5)

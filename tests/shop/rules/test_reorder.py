@@ -24,12 +24,13 @@ def found(demand=DEMAND, terms=WEEKLY, policy=POLICY, *, whole=True, **quantitie
 
 
 def test_the_reorder_point_is_what_the_lead_time_uses_and_the_safety_stock():
-    # By hand: 4 x 2 weeks, 1.644854 x √(2 x 14 / 13) = 2.414.
+    # By hand: 4 x 2 weeks, below the point by 14 / 13 / (2 x 4) = 0.135 when it is ordered, and
+    # 1.644854 x √(2 x 14 / 13 + 0.135²) = 2.424.
     result = found(on_hand=100)
     assert result.lead_time_demand.expected == 8
-    assert result.safety_stock == Decimal("2.414")
+    assert result.safety_stock == Decimal("2.424")
     assert result.reorder_point == 11
-    assert found(on_hand=100, whole=False).reorder_point == Decimal("10.414")
+    assert found(on_hand=100, whole=False).reorder_point == Decimal("10.559")
 
 
 @pytest.mark.parametrize(
@@ -57,9 +58,10 @@ def test_a_large_pack_that_goes_above_the_reorder_point_is_enough():
 
 
 def test_a_review_period_is_covered_as_well():
-    # By hand: 4 x 3 weeks, 1.644854 x √(3 x 14 / 13) = 2.956.
+    # By hand: half a week more below the point, 2.135 in all; 1.644854 x √(2 x 14 / 13 + 2.135²)
+    # are 4.261, and 8 + 2.135 + 4.261 = 14.396.
     result = found(policy=replace(POLICY, review_days=7), on_hand=100)
-    assert (result.lead_time_demand.expected, result.reorder_point) == (12, 15)
+    assert (result.safety_stock, result.reorder_point) == (Decimal("4.261"), 15)
 
 
 @pytest.mark.parametrize(
@@ -139,10 +141,11 @@ def test_each_number_is_told_with_the_sum_that_gives_it():
     told = {
         reason.number: reason.formula for reason in reasons(quantities, POLICY, len(DEMAND), result)
     }
-    assert told["lead_time_demand"] == "4.00 × (14 + 0) / 7 = 8.00"
+    assert told["lead_time_demand"] == "4.00 × 14 / 7 = 8.00"
+    assert told["undershoot"].startswith("1.04² / (2 × 4.00) + 4.00 × 0 / 14 = 0.13,")
     assert told["safety_factor"] == "z(95 %) = 1.645"
-    assert told["safety_stock"] == "1.645 × 1.47 = 2.414"
-    assert told["reorder_point"] == "8.00 + 2.414, rounded up = 11"
+    assert told["safety_stock"] == "1.645 × √(1.47² + 0.13²) = 2.424"
+    assert told["reorder_point"] == "8.00 + 0.13 + 2.424, rounded up = 11"
     assert told["position"].endswith(
         "- 0.75 × 4 they are short of - 0 that approved quotes are short of = 7"
     )
@@ -151,6 +154,14 @@ def test_each_number_is_told_with_the_sum_that_gives_it():
         "√(2 × 20.86 packs a year × 8 an order / (20 % of 5)), but"
     )
     assert told["suggested_packs"].startswith("7 is below the reorder point 11")
+
+
+def test_the_safety_stock_of_rare_demand_is_told_by_its_distribution():
+    rare = [0.0, 0.0, 0.0, 9.0] * 5
+    result = reorder(Stock(), [WEEKLY], POLICY, rare, whole=True)
+    told = {reason.number: reason.formula for reason in reasons(Stock(), POLICY, 20, result)}
+    assert result.pattern.pattern == "intermittent"
+    assert "gamma distribution" in told["safety_stock"]
 
 
 def test_a_part_without_demand_is_told_in_words():
