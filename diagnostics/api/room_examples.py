@@ -145,6 +145,15 @@ ROOM: dict[str, Any] = {
             },
         ],
     },
+    "wanted": {
+        "moisture_percent": 8.0,
+        "temperature_c": 20.0,
+        "humidity_percent": 41.8,
+        "formula": {
+            "name": "equilibrium moisture content of wood, equation 4-5 (°C)",
+            "source": "Wood Handbook, FPL-GTR-282 (2021), chapter 4",
+        },
+    },
     "formulas": [
         {"name": "dew point, Magnus formula over water", "source": "WMO-No. 8, Annex 4.B"},
         {"name": "absolute humidity, ideal gas law", "source": "461.5 J/(kg K) for water vapour"},

@@ -104,6 +104,15 @@ class WoodMovementOutput(serializers.Serializer[Any]):
     changes = WoodChangeOutput(many=True)
 
 
+class WantedHumidityOutput(serializers.Serializer[Any]):
+    """The humidity that gives wood the moisture content asked for, at the present temperature."""
+
+    moisture_percent = RoundedField(1)
+    temperature_c = RoundedField(1)
+    humidity_percent = RoundedField(1)
+    formula = FormulaOutput()
+
+
 class RoomOutput(serializers.Serializer[Any]):
     """A room: its days, what the shop aims at, and whether it explains tight cloth and wood."""
 
@@ -115,4 +124,5 @@ class RoomOutput(serializers.Serializer[Any]):
     verdict = RoomVerdictOutput()
     days = RoomDayOutput(many=True)
     movement = WoodMovementOutput(allow_null=True)
+    wanted = WantedHumidityOutput(allow_null=True)
     formulas = FormulaOutput(many=True, default=AIR_FORMULAS)

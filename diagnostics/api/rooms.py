@@ -17,6 +17,7 @@ from diagnostics.queries.instruments import name_of
 from diagnostics.queries.room import Room, room_of
 from diagnostics.queries.woods import WoodMovement, wood_movement
 from diagnostics.rules.pictures.room import room_svg
+from diagnostics.rules.room import WantedHumidity, wanted_humidity
 from diagnostics.rules.room_text import room_text
 from diagnostics.rules.room_words import RoomSpan
 from shop.errors import ParameterError
@@ -66,7 +67,7 @@ class RoomQuery(StrictSerializer):
 
 
 class RoomWoodQuery(RoomQuery):
-    """Of which wood a movement is wanted, and how wide the piece is across the grain."""
+    """Of which wood a movement is wanted, how wide the piece is, and how moist wood should be."""
 
     species = serializers.SlugRelatedField(
         slug_field="code",
@@ -80,6 +81,13 @@ class RoomWoodQuery(RoomQuery):
         min_value=Decimal("0.1"),
         default=None,
         help_text="Of a key about 22.5; no movement is told when it is left out.",
+    )
+    moisture_percent = serializers.DecimalField(
+        max_digits=3,
+        decimal_places=1,
+        min_value=Decimal("0.1"),
+        default=None,
+        help_text="A moisture content; the humidity that gives it is told.",
     )
 
 
@@ -104,10 +112,11 @@ class RoomViewSet(Drawn):
 
     @report(gives=RoomOutput, query=RoomWoodQuery, of_one=True, example=ROOM)
     def room(self) -> Response:
-        """Return the days, the verdict at their end, and how far a piece of wood moves."""
+        """Return the days, the verdict at their end, how far wood moves, the humidity to aim at."""
         asked = self.checked_query()
         room = self._room(asked)
-        return self.shown(replace(room, movement=self._movement(room, asked)))
+        movement, wanted = self._movement(room, asked), self._wanted(room, asked)
+        return self.shown(replace(room, movement=movement, wanted=wanted))
 
     @picture(path="room-chart", query=RoomChartQuery, example=ROOM_DRAWN)
     def room_chart(self) -> Response:
@@ -133,3 +142,13 @@ class RoomViewSet(Drawn):
             sentence = "Say which wood; that of this instrument's keys is not known."
             raise invalid_query([ParameterError("species", "required", sentence)])
         return wood_movement(room.verdict, room.days, species, width_mm)
+
+    def _wanted(self, room: Room, asked: Values) -> WantedHumidity | None:
+        moisture, evidence = asked["moisture_percent"], room.verdict.evidence
+        if moisture is None or evidence is None:
+            return None
+        try:
+            return wanted_humidity(evidence.now.temperature_c, float(moisture))
+        except ValueError as error:
+            wrong = ParameterError("moisture_percent", "out-of-range", str(error))
+            raise invalid_query([wrong]) from error

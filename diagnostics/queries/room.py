@@ -16,6 +16,7 @@ from diagnostics.rules.room import (
     Reading,
     RoomDay,
     RoomVerdict,
+    WantedHumidity,
     room_verdict,
 )
 from shop.models import Instrument, ShopProfile
@@ -25,7 +26,8 @@ from shop.models import Instrument, ShopProfile
 class Room:
     """The days of a room from `since` to `until`, both included, and the verdict at their end.
 
-    `movement` is that of a piece of wood, when it is asked for.
+    `movement` is that of a piece of wood and `wanted` the humidity for a moisture content, when
+    they are asked for.
     """
 
     instrument: Instrument
@@ -36,6 +38,7 @@ class Room:
     days: list[RoomDay]
     verdict: RoomVerdict
     movement: WoodMovement | None = None
+    wanted: WantedHumidity | None = None
 
 
 def humidity_limits() -> HumidityLimits:

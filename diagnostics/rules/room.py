@@ -11,6 +11,7 @@ from diagnostics.rules.wood import (
     EQUILIBRIUM,
     equilibrium_is_extrapolated,
     equilibrium_moisture_percent,
+    humidity_for_moisture_percent,
 )
 
 # A reading tells of the room for this long, and wood and cloth remember a swing for this long.
@@ -154,6 +155,26 @@ class RoomEvidence:
     def rise_percent(self) -> float:
         """How many points of moisture content the wood comes up from the dryest reading."""
         return self.now.moisture_percent - self.dryest.moisture_percent
+
+
+@dataclass(frozen=True)
+class WantedHumidity:
+    """The relative humidity that gives wood a wanted moisture content at a temperature."""
+
+    moisture_percent: float
+    temperature_c: float
+    humidity_percent: float
+    formula: Formula = EQUILIBRIUM
+
+
+def wanted_humidity(temperature_c: float, moisture_percent: float) -> WantedHumidity:
+    """Return the humidity to aim at.
+
+    Raises:
+        ValueError: no humidity gives it at this temperature.
+    """
+    humidity = humidity_for_moisture_percent(temperature_c, moisture_percent)
+    return WantedHumidity(moisture_percent, temperature_c, humidity)
 
 
 @dataclass(frozen=True)

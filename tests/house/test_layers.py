@@ -22,6 +22,7 @@ SELECTS_BY_SQL = {("diagnostics/queries/learnt.py", "execute")}
 STATISTICS = {
     "diagnostics/api/causes.py",
     "diagnostics/api/diagnoses.py",
+    "diagnostics/api/rooms.py",
     "diagnostics/queries/cause_figures.py",
     "diagnostics/queries/learnt.py",
     "diagnostics/queries/room.py",

@@ -148,6 +148,8 @@ def test_a_room_that_nobody_read_is_unknown(technician, db):
         ("species=unobtainium&width_mm=20", "species", "does-not-exist"),
         ("width_mm=0", "width_mm", "min-value"),
         ("width_mm=22.5", "species", "required"),
+        ("moisture_percent=0", "moisture_percent", "min-value"),
+        (f"{PERIOD}&moisture_percent=29", "moisture_percent", "out-of-range"),
     ],
 )
 def test_a_question_that_cannot_be_answered_is_refused(technician, path, query, parameter, code):
@@ -189,6 +191,15 @@ def test_the_wood_of_the_keys_moves_when_no_other_is_named(technician, instrumen
     instrument.save()
     movement = technician.get(f"{path}?{PERIOD}&width_mm=22.5")["movement"]
     assert movement["species"] == "lime"
+
+
+# Source: Wood Handbook, FPL-GTR-282 (2021), Table 4-2, at 70 °F: 7.7 % at 40 % humidity.
+def test_the_humidity_for_a_moisture_content_is_told(technician, path):
+    assert technician.get(f"{path}?{PERIOD}")["wanted"] is None
+    wanted = technician.get(f"{path}?{PERIOD}&moisture_percent=7.7")["wanted"]
+    assert wanted["humidity_percent"] == pytest.approx(40, abs=0.7)
+    assert (wanted["moisture_percent"], wanted["temperature_c"]) == (7.7, 21.1)
+    assert "Wood Handbook" in wanted["formula"]["source"]
 
 
 def test_a_room_is_drawn(technician, path):
