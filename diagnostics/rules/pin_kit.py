@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from itertools import accumulate
-from math import exp, lgamma, log
+from math import exp, log
 from operator import mul
 
+from diagnostics.rules.beta_binomial import beta_binomial_chances, log_choices
 from diagnostics.rules.formulas import Formula
 from diagnostics.rules.pins import PinSize
 
@@ -126,36 +127,13 @@ def _coverage(
     return max(0.0, 1.0 - short), not demands
 
 
-def needed_chances(centres: int, weight: float, total: float) -> list[float]:
-    """Return the chance that 0, 1, ... `centres` pins of a size are needed.
-
-    It is beta-binomial: `weight` is the size's own, `total` that of all sizes.
-    """
-    if weight >= total:
-        return [0.0] * centres + [1.0]
-    others = total - weight
-    return [
-        exp(
-            _log_choices(needed, weight)
-            + _log_choices(centres - needed, others)
-            - _log_choices(centres, total)
-        )
-        for needed in range(centres + 1)
-    ]
-
-
-def _log_choices(count: int, weight: float) -> float:
-    """Return log(weight (weight + 1) ... (weight + count - 1) / count!)."""
-    return lgamma(weight + count) - lgamma(weight) - lgamma(count + 1)
-
-
 def _chances_by_size(demands: Sequence[Demand]) -> dict[PinSize, list[float]]:
     """Return for each size the chance that 0, 1, 2, ... pins of it are needed in all."""
     chances: dict[PinSize, list[float]] = {}
     for demand in demands:
         total = sum(demand.weights.values())
         for size, weight in demand.weights.items():
-            needed = needed_chances(demand.centres, weight, total)
+            needed = beta_binomial_chances(demand.centres, weight, total)
             earlier = chances.get(size, [1.0])
             chances[size] = _sums(earlier, needed, len(earlier) + demand.centres)
     return dict(sorted(chances.items(), key=lambda item: item[0].diameter_um))
@@ -184,8 +162,7 @@ def _joint_chance(demand: Demand, counts: Counts) -> float:
 def _negative_binomial(most: int, weight: float, chance: float) -> list[float]:
     stopped = weight * log(1 - chance)
     return [
-        exp(_log_choices(count, weight) + count * log(chance) + stopped)
-        for count in range(most + 1)
+        exp(log_choices(count, weight) + count * log(chance) + stopped) for count in range(most + 1)
     ]
 
 
