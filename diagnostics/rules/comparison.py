@@ -151,6 +151,9 @@ class Cures:
         return Cures(self.cured + other.cured, self.followed + other.followed)
 
 
+NO_CURES = Cures()
+
+
 def cures(items: Iterable[Compared]) -> Cures:
     """Return how many faults were cured of those looked at again and not worked on in between.
 

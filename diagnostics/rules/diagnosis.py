@@ -95,7 +95,7 @@ class Diagnosis:
 def diagnosis(figures: Figures, seen: InstrumentSeen) -> Diagnosis:
     """Return what is behind the bad notes that were seen."""
     reader = Reader(figures, seen)
-    curable = _curable(figures, seen.room)
+    curable = curable_by_room(figures, seen.room)
     notes = tuple(_note_diagnosis(figures, reader, alike, curable) for alike in _alike(seen))
     count = len(seen.notes)
     causes = tuple(_overall(figures, notes))
@@ -114,7 +114,7 @@ def diagnosis(figures: Figures, seen: InstrumentSeen) -> Diagnosis:
     )
 
 
-def _curable(figures: Figures, room: RoomState) -> frozenset[str]:
+def curable_by_room(figures: Figures, room: RoomState) -> frozenset[str]:
     """Return the causes that treating the room can cure, in the state it is in."""
     lean = lean_of(figures, room)
     return frozenset(
