@@ -98,7 +98,8 @@ class RemedyOutput(RowSerializer):
         model = Remedy
         fields = (
             *(*ACTION_ROW, "description", "charged_per", *MINUTES),
-            *("takes_pin_kit", "pins_per_note", "set_up", "parts", "tools", "cautions"),
+            *("takes_pin_kit", "pins_per_note", "treats_room", "set_up"),
+            *("parts", "tools", "cautions"),
         )
 
 

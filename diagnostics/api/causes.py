@@ -94,6 +94,7 @@ class CauseOutput(LearntSerializer):
     """Why a note does what it does.
 
     `prior_weight` is how often it is behind a bad note, against the other causes of the action.
+    `room_cure_share` is on how many of its notes treating the room cures it, if that can.
     The shares of spread, room and age say of how many of its cases; each family adds up to one.
     """
 
@@ -102,13 +103,15 @@ class CauseOutput(LearntSerializer):
     checks = CauseCheckOutput(source="cause_checks", many=True)
     remedy = CodeRelatedField()
     prior_weight = QuantityField(read_only=True)
+    room_cure_share = QuantityField(read_only=True)
     learnt = serializers.SerializerMethodField()
 
     class Meta:
         model = Cause
         fields = (
             *(*ACTION_ROW, "component", "faults", "signs", "clearing_test", "checks", "remedy"),
-            *("prior_weight", "learnt", "cured_by_room", "found_on", "complaint_words"),
+            *("prior_weight", "learnt", "cured_by_room", "room_cure_share"),
+            *("found_on", "complaint_words"),
             *(*SPREAD_SHARES, *ROOM_SHARES, *AGE_SHARES),
         )
 

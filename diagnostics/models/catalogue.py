@@ -182,7 +182,7 @@ class Remedy(ActionRow):
 
     Minutes are per note or per instrument, as `charged_per` says, beside the set-up's.
     `takes_pin_kit` marks work whose centre-pin size is known at the bench only, `pins_per_note` of
-    them a note.
+    them a note. `treats_room` marks what steadies the air that the instrument stands in.
     """
 
     description = models.TextField(blank=True)
@@ -193,6 +193,7 @@ class Remedy(ActionRow):
     minutes_high = minutes_field()
     takes_pin_kit = models.BooleanField(default=False)
     pins_per_note = models.PositiveSmallIntegerField(default=0)
+    treats_room = models.BooleanField(default=False)
     parts: "models.ManyToManyField[Part, RemedyPart]" = models.ManyToManyField(
         Part, through="RemedyPart", related_name="remedies"
     )
@@ -216,6 +217,12 @@ class Remedy(ActionRow):
                 | Q(takes_pin_kit=False, pins_per_note=0),
                 violation_error_code="pins-without-kit",
                 violation_error_message="Work that takes a kit of pins says how many a note needs.",
+            ),
+            models.CheckConstraint(
+                name="diagnostics_remedy_room_once",
+                condition=Q(treats_room=False) | Q(charged_per=ChargedPer.INSTRUMENT),
+                violation_error_code="room-treated-twice",
+                violation_error_message="A room is treated once for the instrument.",
             ),
         ]
 

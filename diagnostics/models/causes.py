@@ -66,7 +66,8 @@ class Cause(ActionRow):
     """Why a note does what it does: component, signs, the test that clears it, the remedy.
 
     `prior_weight` is how often it is behind a bad note, against the other causes of the action.
-    `cured_by_room`: treating the room can cure it. The shares of a kind of spread, state of the
+    `cured_by_room`: treating the room can cure it, and does on a share of the notes,
+    `room_cure_share`. The shares of a kind of spread, state of the
     room or age of the instrument say of how many cases in one; each family of them adds up to 1.
     `complaint_words` are beginnings of words, in lower case, that clients say of it.
     """
@@ -83,6 +84,7 @@ class Cause(ActionRow):
     remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="causes")
     prior_weight = share_field("0.01")
     cured_by_room = models.BooleanField(default=False)
+    room_cure_share = share_field("0.60")
     found_on = models.CharField(max_length=10, choices=FoundOn, default=FoundOn.ANY)
     spread_isolated = share_field("0.50")
     spread_cluster = share_field("0.15")
@@ -106,6 +108,11 @@ class Cause(ActionRow):
                 "prior_weight",
                 "diagnostics_cause_prior_within",
                 "The weight of a cause lies between 0 and 1.",
+            ),
+            share_within(
+                "room_cure_share",
+                "diagnostics_cause_room_cure_within",
+                "Treating the room cures a share of notes between 0 and 1.",
             ),
             models.CheckConstraint(
                 name="diagnostics_cause_found_on_known",

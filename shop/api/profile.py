@@ -15,7 +15,7 @@ from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
-from shop.models import PaperSize, ShopProfile, SizeScheme, TaxRoundedOn
+from shop.models import SETTLE_DAYS, PaperSize, ShopProfile, SizeScheme, TaxRoundedOn
 
 YEAR_DAYS = 366
 
@@ -87,6 +87,11 @@ class ShopProfileInput(StrictSerializer):
         max_value=99,
         help_text="From which probability a cause counts as found.",
     )
+    settle_days = serializers.IntegerField(
+        min_value=SETTLE_DAYS[0],
+        max_value=SETTLE_DAYS[1],
+        help_text="How long a treated room settles before anybody looks again.",
+    )
     humidity_target_percent = HumidityField()
     humidity_lowest_percent = HumidityField()
     humidity_highest_percent = HumidityField()
@@ -111,6 +116,7 @@ class ShopProfileOutput(RowSerializer):
             *("is_tax_registered", "tax_number", "iban", "quote_validity_days", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
+            "settle_days",
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
             *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
             "paper_size",

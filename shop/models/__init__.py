@@ -14,7 +14,7 @@ from shop.models.parts import (
     SizeScheme,
     Unit,
 )
-from shop.models.profile import PaperSize, ShopProfile, TaxRoundedOn
+from shop.models.profile import SETTLE_DAYS, PaperSize, ShopProfile, TaxRoundedOn
 from shop.models.provenance import CatalogueRow, Provenance
 from shop.models.receipts import Receipt, ReceiptLine, SupplierReturn, SupplierReturnLine
 from shop.models.stock import (
@@ -37,6 +37,7 @@ __all__ = [
     "HOLDING_KINDS",
     "OUTSIDE_KINDS",
     "SERVICE_LEVELS",
+    "SETTLE_DAYS",
     "WHOLE_UNITS",
     "Action",
     "CatalogueRow",

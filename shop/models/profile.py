@@ -11,6 +11,10 @@ from django.db.models import F, Q
 from shop.models.guards import Guard
 from shop.models.parts import SERVICE_LEVELS, SizeScheme
 
+# No measured figure was found: nobody judges a treated room within a week, and two is common
+# practice.
+SETTLE_DAYS = (7, 92)
+
 
 class TaxRoundedOn(models.TextChoices):
     """Where tax is rounded; EN 16931 does it once for each rate of a document."""
@@ -33,10 +37,11 @@ class ShopProfile(models.Model):
     Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
     catalogue's minutes in quotes. A cause counts as found from a probability of
-    `cause_sure_percent`. Reordering goes by the share of lead times in which stock should last, the
-    days between looks at it, what ordering a part costs beside its goods, and what a year of
-    keeping goods costs of their price; what these start at are estimates. Interest a year on what
-    is paid late is charged only if the shop sets it: local law governs.
+    `cause_sure_percent`. A treated room settles for `settle_days` before anybody looks again.
+    Reordering goes by the share of lead times in which stock should last, the days between looks at
+    it, what ordering a part costs beside its goods, and what a year of keeping goods costs of their
+    price; what these start at are estimates. Interest a year on what is paid late is charged only
+    if the shop sets it: local law governs.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -63,6 +68,7 @@ class ShopProfile(models.Model):
     kit_confidence = models.DecimalField(max_digits=4, decimal_places=3, default=Decimal("0.95"))
     quotes_by_bench_work = models.BooleanField(default=False)
     cause_sure_percent = models.DecimalField(max_digits=4, decimal_places=1, default=80)
+    settle_days = models.PositiveSmallIntegerField(default=14)
     humidity_target_percent = models.DecimalField(max_digits=4, decimal_places=1, default=42)
     humidity_lowest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=35)
     humidity_highest_percent = models.DecimalField(max_digits=4, decimal_places=1, default=55)
@@ -140,6 +146,12 @@ class ShopProfile(models.Model):
                 condition=Q(quote_validity_days__range=(1, 366), payment_days__lte=366),
                 violation_error_code="days-absurd",
                 violation_error_message="A quote holds 1 to 366 days; payment is due in 366.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_settling",
+                condition=Q(settle_days__range=SETTLE_DAYS),
+                violation_error_code="settling-absurd",
+                violation_error_message="A treated room settles for 7 to 92 days.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_cause_sure",

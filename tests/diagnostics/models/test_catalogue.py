@@ -106,6 +106,13 @@ def test_a_remedy_takes_pins_with_a_kit_only(takes_pin_kit, wrong, right):
         RemedyFactory(takes_pin_kit=takes_pin_kit, pins_per_note=right)
 
 
+def test_a_room_is_treated_once_for_the_instrument():
+    with refused("diagnostics_remedy_room_once"):
+        RemedyFactory(treats_room=True, charged_per="note")
+    with accepted():
+        RemedyFactory(treats_room=True, charged_per="instrument")
+
+
 def test_a_remedy_names_a_part_once():
     first = RemedyPartFactory()
     with refused("diagnostics_remedypart_once"):

@@ -18,6 +18,7 @@ pytestmark = pytest.mark.django_db
     ("rule", "factory", "column"),
     [
         ("diagnostics_cause_prior_within", CauseFactory, "prior_weight"),
+        ("diagnostics_cause_room_cure_within", CauseFactory, "room_cure_share"),
         ("diagnostics_causecheck_share_within", CauseCheckFactory, "positive_share"),
         ("diagnostics_causefault_share_within", CauseFaultFactory, "share"),
     ],

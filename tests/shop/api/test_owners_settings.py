@@ -88,6 +88,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         *("is_tax_registered", "tax_number", "iban", "quote_validity_days", "payment_days"),
         *("payment_terms", "late_interest_percent", "tax_rounding"),
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
+        "settle_days",
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
         *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
         "paper_size",
@@ -110,6 +111,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         ({"kit_confidence": "0.4"}, 400, "invalid-input"),
         ({"kit_confidence": "1"}, 400, "invalid-input"),
         ({"cause_sure_percent": 50}, 400, "invalid-input"),
+        ({"settle_days": 6}, 400, "invalid-input"),
         ({"id": 2}, 400, "invalid-input"),
     ],
 )
