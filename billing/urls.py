@@ -3,7 +3,9 @@
 from django.urls import re_path
 
 from billing.api.examination_quotes import ExaminationQuoteViewSet
+from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
+from billing.api.plans import ExaminationPlansViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
@@ -13,7 +15,9 @@ from shop.http.routers import ShopRouter
 
 router = ShopRouter()
 router.register("examinations", ExaminationQuoteViewSet, "examination-quote")
+router.register("examinations", ExaminationPlansViewSet, "examination-plans")
 router.register("fees", FeeViewSet, "fee")
+router.register("follow-ups", FollowUpViewSet, "follow-up")
 router.register("invoices", InvoiceViewSet, "invoice")
 router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("quotes", QuoteViewSet, "quote")

@@ -25,6 +25,20 @@ PROBLEMS = (
         " same instrument it is to be compared with.",
     ),
     ProblemKind(
+        "room-first-no-plan",
+        409,
+        "Room first is no plan",
+        "The room was treated already, is in range or unmeasured, or cures none of what was found."
+        " GET the examination's plans, which say so beforehand, and quote the work now.",
+    ),
+    ProblemKind(
+        "room-remedy-unknown",
+        409,
+        "Room remedy unknown",
+        "No remedy with this code treats the room of such an action. /remedies shows which of them"
+        " treat the room.",
+    ),
+    ProblemKind(
         "note-weighed",
         409,
         "Note weighed already",

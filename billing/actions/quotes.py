@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.db.models import Sum
 
+from billing.actions.follow_ups import follow_up_await
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
 from diagnostics.models import BenchWork, FittedPart
@@ -46,6 +47,7 @@ def quote_approve(
     quote.decided_at, quote.decided_on = decided_at, decided_on
     quote.decided_by_name = approved_by_name
     quote.save(update_fields=["status", "decided_at", "decided_on", "decided_by_name"])
+    follow_up_await(quote=quote, approved_on=decided_on)
     return quote
 
 

@@ -10,13 +10,16 @@ from django.conf import settings
 from django.db import transaction
 
 from billing.actions.documents import tax_row, totals_set
+from billing.actions.follow_ups import follow_up_make
 from billing.actions.quotes import quote_withdraw
 from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, QuoteTax
 from billing.queries.price_book import price_book_on
+from billing.rules.plans import PlanKind
 from billing.rules.pricing import PriceBook, PricedLine, net_when, priced_lines
 from billing.rules.totals import Amount, totals
 from diagnostics.models import Examination, Finding
 from diagnostics.queries.pin_kits import PinKit, kit_for
+from diagnostics.queries.room_first import room_first_work
 from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
 from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
@@ -34,7 +37,9 @@ class QuoteTerms:
     """How a quote is wanted: which fees, what discount, and what to do about what is missing.
 
     `replace` withdraws an open quote of the same examination first; `require_stock` refuses when a
-    part is short; `leave_out_undecided` quotes although some findings have no remedy yet.
+    part is short; `leave_out_undecided` quotes although some findings have no remedy yet. Treating
+    the room first, by the remedy with the code `room_remedy` if it is given, leaves what the room
+    may cure for a follow-up.
     """
 
     from_place: Place
@@ -43,6 +48,8 @@ class QuoteTerms:
     replace: bool = False
     require_stock: bool = False
     leave_out_undecided: bool = False
+    plan: PlanKind = PlanKind.NOW
+    room_remedy: str = ""
 
 
 @transaction.atomic
@@ -53,14 +60,15 @@ def quote_make(
 
     Raises:
         Refused: `nothing-to-quote`, `findings-undecided`, `already-quoted`, `stock-short` (with
-            `require_stock`), `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`.
+            `require_stock`), `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`; to treat
+            the room first, `room-first-no-plan` or `room-remedy-unknown`.
     """
     examination = _locked(examination.pk)
     earlier = list(Quote.objects.filter(examination=examination).order_by("pk"))
     replaced = _replaceable(earlier, terms)
     profile = ShopProfile.objects.get()
     pins = pins_stocked(profile.pin_size_scheme)
-    work = work_of(examination, pins, own_minutes=profile.quotes_by_bench_work)
+    work = _work(examination, pins, profile, terms)
     _refuse_unready(work, terms)
     pin_kit = _pin_kit(work, pins, examination, profile)
     kit = pin_kit.by_part if pin_kit else {}
@@ -83,7 +91,21 @@ def quote_make(
     )
     bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
     packed = _bagged(quote, bag_name, wanted, replaced, require_stock=terms.require_stock)
-    return _stored(quote, priced_lines(work.uses, kit, book), book, wanted, packed)
+    _stored(quote, priced_lines(work.uses, kit, book), book, wanted, packed)
+    if terms.plan == PlanKind.ROOM_FIRST:
+        follow_up_make(quote=quote, due_on=made_on + timedelta(days=profile.settle_days))
+    return quote
+
+
+def _work(
+    examination: Examination, pins: dict[int, Part], profile: ShopProfile, terms: QuoteTerms
+) -> Work:
+    own_minutes = profile.quotes_by_bench_work
+    if terms.plan == PlanKind.NOW:
+        return work_of(examination, pins, own_minutes=own_minutes)
+    return room_first_work(
+        examination, pins, own_minutes=own_minutes, remedy_code=terms.room_remedy
+    )
 
 
 def _locked(examination_id: int) -> Examination:
@@ -104,9 +126,9 @@ def _replaceable(earlier: list[Quote], terms: QuoteTerms) -> Quote | None:
 
 
 def _refuse_unready(work: Work, terms: QuoteTerms) -> None:
-    if not work.decided and not work.undecided:
+    if not work.uses and not work.undecided:
         raise Refused("nothing-to-quote", "The examination has no findings; record them first.")
-    if work.undecided and not (work.decided and terms.leave_out_undecided):
+    if work.undecided and not (work.uses and terms.leave_out_undecided):
         raise Refused(
             "findings-undecided",
             "Some findings have neither a remedy nor a cause; give them one, or send"
@@ -197,7 +219,7 @@ def _stored(
     book: PriceBook,
     wanted: Mapping[int, Decimal],
     packed: Packed,
-) -> Quote:
+) -> None:
     """Store a quote with its totals, bag, moves, lines, taxes and bag lines, by one statement."""
     amounts = [Amount(line.price.tax, line.net) for line in lines]
     document = totals(amounts, book.decimals, tax_rounding=book.tax_rounding)
@@ -218,7 +240,6 @@ def _stored(
         Rows(QuoteTax, [tax_row(tax, book.exemption_reasons) for tax in document.taxes], below),
         Rows(BagLine, [_bag_line(*item, packed.taken) for item in sorted(wanted.items())], below),
     )
-    return quote
 
 
 def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> dict[str, Any]:

@@ -10,9 +10,11 @@ from rest_framework.reverse import reverse
 
 from billing.actions.quotes import quote_approve
 from billing.actions.quoting import QuoteTerms, quote_make
+from billing.api.plans import RoomRemedyField
 from billing.api.quote_outputs import QuoteOutput
 from billing.models import FeeKind
 from billing.queries.quotes import default_shelf, quotes_in_full
+from billing.rules.plans import PlanKind
 from diagnostics.models import Examination
 from shop.http.permissions import EVERYONE, grants
 from shop.http.serializers import RowField, StrictSerializer, TextField
@@ -42,6 +44,12 @@ class QuoteMakeInput(StrictSerializer):
     replace = serializers.BooleanField(default=False)
     require_stock = serializers.BooleanField(default=False)
     leave_out_undecided = serializers.BooleanField(default=False)
+    plan = serializers.ChoiceField(
+        choices=list(PlanKind),
+        default=PlanKind.NOW,
+        help_text="room_first quotes treating the room and what cannot wait for it.",
+    )
+    room_remedy = RoomRemedyField()
     approve = serializers.BooleanField(default=False)
     approved_by = TextField(max_length=200, default="")
 

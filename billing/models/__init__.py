@@ -1,6 +1,7 @@
 """The tables of the billing app, one file per family of nouns."""
 
 from billing.models.documents import LineKind
+from billing.models.follow_ups import FollowUp
 from billing.models.invoice_rows import InvoiceAllowance, InvoiceLine, InvoiceTax
 from billing.models.invoices import Invoice, InvoiceKind, InvoiceStatus
 from billing.models.number_series import NumberSeries
@@ -15,6 +16,7 @@ __all__ = [
     "BagLine",
     "Fee",
     "FeeKind",
+    "FollowUp",
     "Invoice",
     "InvoiceAllowance",
     "InvoiceKind",

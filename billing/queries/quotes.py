@@ -1,5 +1,7 @@
 """Quotes, and what their answers read beside them."""
 
+from collections.abc import Iterable
+
 from django.db.models import Exists, F, OuterRef, Prefetch, QuerySet
 
 from billing.models import BagLine, Quote, QuoteLine
@@ -16,18 +18,28 @@ def quotes() -> QuerySet[Quote]:
 
 def quotes_in_full() -> QuerySet[Quote]:
     """Return quotes with their lines, allowances, taxes and bags, in five statements in all."""
-    return quotes().prefetch_related(
-        Prefetch("lines", QuoteLine.objects.select_related("part", "remedy").order_by("position")),
-        "allowances",
-        "taxes",
-        Prefetch("bag_lines", BagLine.objects.select_related("part").order_by("part__code")),
+    return (
+        quotes()
+        .select_related("follow_up")
+        .prefetch_related(
+            Prefetch(
+                "lines", QuoteLine.objects.select_related("part", "remedy").order_by("position")
+            ),
+            "allowances",
+            "taxes",
+            Prefetch("bag_lines", BagLine.objects.select_related("part").order_by("part__code")),
+        )
     )
 
 
 def cautions_of(quote: Quote) -> QuerySet[Caution]:
     """Return the cautions of a quote's remedies, and those that always hold."""
-    remedies = [line.remedy_id for line in quote.lines.all() if line.remedy_id]
-    named = Caution.objects.filter(remedies__in=Remedy.objects.filter(pk__in=remedies))
+    return cautions_of_remedies(line.remedy_id for line in quote.lines.all() if line.remedy_id)
+
+
+def cautions_of_remedies(remedy_ids: Iterable[int]) -> QuerySet[Caution]:
+    """Return the cautions of remedies, and those that always hold."""
+    named = Caution.objects.filter(remedies__in=Remedy.objects.filter(pk__in=list(remedy_ids)))
     return (named | Caution.objects.filter(topics__contains=["general"])).distinct()
 
 

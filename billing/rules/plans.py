@@ -120,7 +120,7 @@ class Plan:
         """Return the least amount that the cost stays within in that share of all cases."""
         unit = 10**decimals
         bells = [
-            (float(chance), float(bill.mean * unit), sqrt(bill.variance) * unit)
+            (float(chance), bill.mean * unit, sqrt(bill.variance) * unit)
             for chance, bill in self.outcomes
         ]
         lowest = floor(min(mean - FAR * deviation for _, mean, deviation in bells))
@@ -131,10 +131,10 @@ class Plan:
         return Decimal(lowest + found).scaleb(-decimals)
 
 
-def _chance_within(bells: Iterable[tuple[float, float, float]], amount: int) -> float:
+def _chance_within(bells: Iterable[tuple[float, Fraction, float]], amount: int) -> float:
     """Return the chance of at most `amount`, by chances, means and deviations."""
     return fsum(
-        chance * (NORMAL.cdf((amount - mean) / deviation) if deviation else amount >= mean)
+        chance * (NORMAL.cdf(float(amount - mean) / deviation) if deviation else amount >= mean)
         for chance, mean, deviation in bells
     )
 

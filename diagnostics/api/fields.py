@@ -7,6 +7,18 @@ from rest_framework import serializers
 from rest_framework.fields import empty
 
 from shop.http.serializers import TextField
+from shop.http.traced import ChanceField, FormulaOutput, RoundedField
+
+__all__ = [
+    "ChanceField",
+    "CodeRelatedField",
+    "FormulaOutput",
+    "OptionalTextField",
+    "RoundedField",
+    "SmallChanceField",
+    "code_field",
+    "comment_field",
+]
 
 
 class CodeRelatedField(serializers.SlugRelatedField[Any]):
@@ -38,25 +50,6 @@ def comment_field() -> OptionalTextField:
     return OptionalTextField(max_length=2000, multiline=True)
 
 
-class RoundedField(serializers.FloatField):
-    """A number that was computed, to so many decimals as it deserves."""
-
-    def __init__(self, decimals: int, **options: Any) -> None:
-        super().__init__(read_only=True, **options)
-        self.decimals = decimals
-
-    def to_representation(self, value: Any) -> Any:
-        """Return the number, rounded."""
-        return super().to_representation(round(value, self.decimals))
-
-
-class ChanceField(RoundedField):
-    """A probability from 0 to 1, to four decimals."""
-
-    def __init__(self, **options: Any) -> None:
-        super().__init__(4, min_value=0, max_value=1, **options)
-
-
 class SmallChanceField(ChanceField):
     """A probability from 0 to 1, to three significant digits, however small."""
 
@@ -64,10 +57,3 @@ class SmallChanceField(ChanceField):
         """Return the number, rounded."""
         decimals = 2 - floor(log10(value)) if value else 0
         return serializers.FloatField.to_representation(self, round(value, decimals))
-
-
-class FormulaOutput(serializers.Serializer[Any]):
-    """By what a number was found, and where that is published."""
-
-    name = serializers.CharField()
-    source = serializers.CharField()  # type: ignore[assignment]

@@ -8,6 +8,8 @@ from diagnostics.api.fields import FormulaOutput, RoundedField
 from diagnostics.rules.room import AIR_FORMULAS, RoomState
 from shop.http.serializers import InstantField
 
+STATES = [(state.value, state.value) for state in RoomState]
+
 
 class AirOutput(serializers.Serializer[Any]):
     """Air, and the moisture content that wood settles at in it.
@@ -63,7 +65,7 @@ class RoomEvidenceOutput(serializers.Serializer[Any]):
 class RoomVerdictOutput(serializers.Serializer[Any]):
     """Whether the room explains tight cloth and wood; `evidence` is null while it is unknown."""
 
-    state = serializers.ChoiceField(choices=[state.value for state in RoomState])
+    state = serializers.ChoiceField(choices=STATES)
     explains_tight_cloth = serializers.BooleanField()
     sentence = serializers.CharField()
     at = InstantField()

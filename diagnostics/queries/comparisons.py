@@ -52,6 +52,8 @@ def _worked_on(rows: Iterable[Examination]) -> dict[int, set[int | None]]:
         pk__in=[row.pk for row in rows],
         instrument__examinations__bench_work__done_at__gt=F("follows__examined_at"),
         instrument__examinations__bench_work__done_at__lte=F("examined_at"),
+        # Treating the room is what is compared, and no work on a note.
+        instrument__examinations__bench_work__remedy__treats_room=False,
     )
     notes: dict[int, set[int | None]] = defaultdict(set)
     for pk, note_midi in between.values_list(

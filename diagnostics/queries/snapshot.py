@@ -19,7 +19,8 @@ def diagnosis_of(
     """Return the complaint and the findings in plain values, fit to be kept as JSON.
 
     Also on what pins and minutes rest: `pin_kit` is null without centres of unknown size, and
-    `minutes_moved` empty while the catalogue's minutes stand as they are.
+    `minutes_moved` empty while the catalogue's minutes stand as they are. What is `waiting` is left
+    until the room was treated.
     """
     compass = compass_of(examination.instrument)
     return {
@@ -27,6 +28,7 @@ def diagnosis_of(
         "examined_at": examination.examined_at.isoformat(),
         "findings": [_finding(finding, compass) for finding in work.decided],
         "undecided": [_finding(finding, compass) for finding in work.undecided],
+        "waiting": [_finding(finding, compass) for finding in work.waiting],
         "pin_kit": pin_kit and _pin_kit(pin_kit),
         "minutes_moved": [_moved(work, use) for use in work.uses if use.remedy_id in work.bench],
     }

@@ -1,7 +1,7 @@
 """What an examination's findings ask to be done."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -15,23 +15,27 @@ from diagnostics.models import (
 )
 from diagnostics.models import SetUp as SetUpRow
 from diagnostics.queries.bench_minutes import bench_minutes_of
+from diagnostics.queries.instruments import compass_of
 from diagnostics.rules.bench_minutes import BenchMinutes, moved_minutes
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
+from diagnostics.rules.keyboard import Compass
 from diagnostics.rules.pins import Scheme, pin_for_worn
 from shop.models import Part, PartCategory
 
 
 @dataclass(frozen=True)
 class Work:
-    """The remedies an examination asks for, and the findings that no remedy is known for yet.
+    """The remedies that findings ask for, and the findings that no remedy is known for yet.
 
-    `bench` are the shop's own minutes that moved those of the remedies, by remedy.
+    `bench` are the shop's own minutes that moved those of the remedies, by remedy. `waiting` are
+    findings that are left until the room was treated: nothing of them is in `uses`.
     """
 
     uses: list[RemedyUse]
     decided: list[Finding]
     undecided: list[Finding]
     bench: Mapping[int, BenchMinutes] = field(default_factory=dict)
+    waiting: Sequence[Finding] = ()
 
     @property
     def remedies(self) -> dict[int, Remedy]:
@@ -70,14 +74,27 @@ def pins_stocked(scheme: str) -> dict[int, Part]:
 
 
 def work_of(examination: Examination, pins: dict[int, Part], *, own_minutes: bool = False) -> Work:
-    """Return the work that the findings ask for, one use for each remedy, in the remedies' order.
+    """Return the work that an examination's findings ask for, as `work_on` does."""
+    findings = findings_of(examination)
+    return work_on(findings, compass_of(examination.instrument), pins, own_minutes=own_minutes)
+
+
+def work_on(
+    findings: Iterable[Finding],
+    compass: Compass,
+    pins: dict[int, Part],
+    *,
+    own_minutes: bool = False,
+    beside: Iterable[Remedy] = (),
+) -> Work:
+    """Return the work that findings ask for, one use for each remedy, in the remedies' order.
 
     A note that several findings give the same remedy is worked on once. A finding on the whole
     instrument stands for every note of the compass. `pins` are the centre pins stocked. With
-    `own_minutes` the shop's bench work moves the catalogue's minutes.
+    `own_minutes` the shop's bench work moves the catalogue's minutes. `beside` are remedies charged
+    once that no finding asks for.
     """
-    findings = findings_of(examination)
-    by_remedy: dict[Remedy, list[Finding]] = defaultdict(list)
+    by_remedy: dict[Remedy, list[Finding]] = defaultdict(list, {remedy: [] for remedy in beside})
     decided, undecided = [], []
     for finding in findings:
         remedy = remedy_of(finding)
@@ -88,10 +105,9 @@ def work_of(examination: Examination, pins: dict[int, Part], *, own_minutes: boo
             by_remedy[remedy].append(finding)
     needs = _needs_of(by_remedy)
     bench = bench_minutes_of(by_remedy) if own_minutes else {}
-    compass = examination.instrument.highest_midi - examination.instrument.lowest_midi + 1
     uses = [
         replace(
-            _use(remedy, by_remedy[remedy], compass, needs[remedy.pk], pins),
+            _use(remedy, by_remedy[remedy], len(compass.notes), needs[remedy.pk], pins),
             minutes=moved_minutes(minutes_of(remedy), bench.get(remedy.pk)),
         )
         for remedy in sorted(by_remedy, key=lambda remedy: (remedy.set_up.depth, remedy.code))

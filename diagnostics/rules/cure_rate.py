@@ -9,6 +9,12 @@ from itertools import accumulate
 
 from diagnostics.rules.beta_binomial import beta_binomial_chances
 from diagnostics.rules.comparison import NO_CURES, Cures
+from diagnostics.rules.formulas import Formula
+
+CURE_RATE = Formula(
+    "a share's beta distribution moved by counts, and its mean",
+    "Gelman et al., Bayesian Data Analysis, 3rd edition (2013), 2.4",
+)
 
 # What the catalogue's estimate weighs, in faults followed up (estimate).
 PRIOR_WEIGHT = 5
@@ -36,7 +42,7 @@ class CureRate:
     def share(self) -> Fraction:
         """The mean of the distribution.
 
-        Source: Gelman et al., Bayesian Data Analysis, 3rd edition (2013), 2.4.
+        Source: as `CURE_RATE`.
         """
         cured = PRIOR_WEIGHT * Fraction(self.estimate) + self.counted.cured
         return cured / (PRIOR_WEIGHT + self.counted.followed)

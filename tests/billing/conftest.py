@@ -1,6 +1,7 @@
 """A priced catalogue, pins on the shelf, and an upright with tight hammer flanges."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -18,6 +19,8 @@ from tests.factories.diagnostics import (
     FindingFactory,
     PinShareFactory,
     RemedyFactory,
+    RemedyPartFactory,
+    RoomReadingFactory,
     SetUpFactory,
 )
 from tests.factories.shop import PartFactory, TaxCategoryFactory, UserFactory
@@ -46,6 +49,14 @@ class Workshop:
             FindingFactory(
                 examination=self.examination, note_midi=note, fault=self.fault, **columns
             )
+
+    def room_is(self, humidity_percent, days_later=0):
+        """Record a reading of the room at the examination, or days later."""
+        RoomReadingFactory(
+            instrument=self.examination.instrument,
+            taken_at=self.examination.examined_at + timedelta(days=days_later),
+            humidity_percent=humidity_percent,
+        )
 
 
 @pytest.fixture
@@ -102,3 +113,32 @@ def make_workshop() -> Workshop:
         repin=repin,
         pins=pins,
     )
+
+
+@pytest.fixture
+def damp(workshop) -> Workshop:
+    """The workshop's upright in a damp room, which treating can cure of tight flanges."""
+    workshop.room_is(65)
+    Cause.objects.filter(pk=workshop.cause.pk).update(
+        cured_by_room=True, room_cure_share="0.6", room_damp="0.5", room_in_range="0.15"
+    )
+    CauseFactory(code="debris", actions=["upright"], remedy__code="remove-debris")
+    hygrometer = RemedyPartFactory(
+        remedy__code="room-first",
+        remedy__name="Room first",
+        remedy__charged_per=ChargedPer.INSTRUMENT,
+        remedy__treats_room=True,
+        remedy__minutes_low=10,
+        remedy__minutes_likely=15,
+        remedy__minutes_high=20,
+        remedy__set_up__code="none",
+        remedy__set_up__depth=0,
+        remedy__set_up__minutes_low=0,
+        remedy__set_up__minutes_likely=0,
+        remedy__set_up__minutes_high=0,
+        quantity=1,
+        part__code="hygrometer",
+        part__price=28,
+    )
+    stock(hygrometer.part, 5, Decimal(14))
+    return workshop

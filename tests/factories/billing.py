@@ -256,3 +256,11 @@ class PaymentFactory(RowFactory):
     received_on = TODAY
     recorded_at = NOW
     recorded_by = factory.SubFactory(UserFactory)
+
+
+class FollowUpFactory(RowFactory):
+    class Meta:
+        model = models.FollowUp
+
+    quote = factory.SubFactory(QuoteFactory)
+    due_on = TODAY + timedelta(days=14)

@@ -11,7 +11,7 @@ from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver
 from django.utils import timezone
 
-from billing.models import Fee, FeeKind, Quote
+from billing.models import Fee, FeeKind, LabourRate, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, ShopProfile
 from tests.factories import billing, diagnostics, purchasing, shop
@@ -139,6 +139,14 @@ def follow_up(**columns: Any) -> Model:
     return made
 
 
+def priced() -> Model:
+    if not LabourRate.objects.exists():
+        billing.LabourRateFactory()
+    if not Fee.objects.exists():
+        billing.FeeFactory(kind=FeeKind.TRAVEL)
+    return finding().examination
+
+
 def set_up() -> Model:
     made = diagnostics.SetUpFactory()
     made.cautions.add(diagnostics.CautionFactory())
@@ -187,6 +195,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination-diagnosis": diagnostics.ExaminationFactory,
     "examination-finding": finding,
     "examination-keyboard": follow_up,
+    "examination-plans": priced,
     "examination-quote": diagnostics.ExaminationFactory,
     "examination-spread": diagnostics.ExaminationFactory,
     "examination-touch": diagnostics.ExaminationFactory,
@@ -195,6 +204,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "fault": diagnostics.FaultFactory,
     "fee": fee,
     "finding": finding,
+    "follow-up": billing.FollowUpFactory,
     "goods-received": None,
     "instrument": shop.InstrumentFactory,
     "instrument-keyboard": shop.InstrumentFactory,

@@ -20,6 +20,7 @@ SELECTS_BY_SQL = {("diagnostics/queries/learnt.py", "execute")}
 # What is handed to the standard library's distributions, to the physics of wood and air, and to the
 # diagnosis: probabilities, measured values and minutes weighed by them, never amounts.
 STATISTICS = {
+    "billing/rules/plans.py",
     "diagnostics/api/causes.py",
     "diagnostics/api/diagnoses.py",
     "diagnostics/api/rooms.py",
@@ -28,6 +29,7 @@ STATISTICS = {
     "diagnostics/queries/room.py",
     "diagnostics/queries/trials.py",
     "diagnostics/queries/woods.py",
+    "diagnostics/rules/cure_rate.py",
     "shop/rules/lead_time.py",
 }
 MONEY = ("rules", "actions", "queries", "models", "api", "admin")
