@@ -21,12 +21,15 @@ def best_check(search: Search) -> PossibleCheck | None:
 
 def first_check(search: Search) -> PossibleCheck | None:
     """Return the check that stands first, as a fixed order has it; None as for `best_check`."""
-    return search.checks[0] if search.checks and search.cause is None else None
+    return search.checks[0] if search.is_open else None
 
 
 @dataclass(frozen=True)
 class Answer:
-    """What one answer to a check would mean; `next_check` is None when the search would end."""
+    """What one answer to a check would mean.
+
+    `next_check` is None when the search would end, and where it is too large to be solved exactly.
+    """
 
     chance: float
     belief: dict[str, float]
@@ -66,41 +69,49 @@ class Order:
 
 def check_order(search: Search) -> Order:
     """Return the checks to make, the next one first, until nothing is left to ask."""
-    solution, steps, chance = solved(search), [], 1.0
-    check, here = solution.check, search
-    while check is not None:
-        step = _step(here, check, chance)
-        steps.append(step)
-        answers = [(step.positive, True), (step.negative, False)]
-        open_answers = [(each, sign) for each, sign in answers if each.next_check]
-        if not open_answers:
-            break
-        answer, positive = max(open_answers, key=lambda each: each[0].chance)
-        chance *= answer.chance
-        here, check = here.after(check, positive=positive), answer.next_check
+    solution = solved(search)
     is_exact = len(search.checks) <= SOLVED_EXACTLY
+    steps, chance, here, check = [], 1.0, search, solution.check
+    while check is not None:
+        steps.append(_step(here, check, chance, looks_on=is_exact))
+        answered, here = _going_on(here, check)
+        chance *= answered
+        check = best_check(here)
     return Order(tuple(steps), solution.minutes, is_exact, search.cause)
 
 
-def _step(search: Search, check: PossibleCheck, chance: float) -> Step:
+def _going_on(search: Search, check: PossibleCheck) -> tuple[float, Search]:
+    """Return the chance and the search of the answer that leaves it open, the likelier of two."""
+    positive = chance_positive(search.belief, check)
+    ways = [
+        (positive, search.after(check, positive=True)),
+        (1 - positive, search.after(check, positive=False)),
+    ]
+    return max(ways, key=lambda way: (way[1].is_open, way[0]))
+
+
+def _step(search: Search, check: PossibleCheck, chance: float, *, looks_on: bool) -> Step:
+    positive, negative = (
+        _answer(search, check, positive=sign, looks_on=looks_on) for sign in (True, False)
+    )
     return Step(
         check=check,
         access_minutes=check.access.minutes_from(search.opened),
         chance_needed=chance,
         information_bits=information_bits(search.belief, check),
-        positive=_answer(search, check, positive=True),
-        negative=_answer(search, check, positive=False),
+        positive=positive,
+        negative=negative,
     )
 
 
-def _answer(search: Search, check: PossibleCheck, *, positive: bool) -> Answer:
+def _answer(search: Search, check: PossibleCheck, *, positive: bool, looks_on: bool) -> Answer:
     chance = chance_positive(search.belief, check)
     after = search.after(check, positive=positive)
     return Answer(
         chance=chance if positive else 1 - chance,
         belief=after.belief,
         cause=after.cause,
-        next_check=best_check(after),
+        next_check=best_check(after) if looks_on else None,
     )
 
 

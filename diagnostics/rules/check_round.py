@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from math import fsum, prod
 
 from diagnostics.rules.check_order import Answer, check_order
+from diagnostics.rules.formulas import Formula
 from diagnostics.rules.least_minutes import ratio_order
 from diagnostics.rules.possible_checks import (
     CLOSED,
@@ -25,8 +26,21 @@ from diagnostics.rules.possible_checks import (
     information_bits,
 )
 
+EXACT = Formula(
+    "least expected minutes: dynamic programming over the answers; for one cause and checks that "
+    "never err, probability over minutes with set-ups grouped",
+    "Bellman, Dynamic Programming (1957); Smith, Naval Res. Logist. Quart. 3 (1956), 59; Horn, "
+    "SIAM J. Appl. Math. 23 (1972), 189",
+)
+TELLING = Formula(
+    "most expected information per minute, set-ups grouped",
+    "information: Lindley, Ann. Math. Statist. 27 (1956), 986; grouping: Horn, SIAM J. Appl. Math. "
+    "23 (1972), 189",
+)
 # A step that would be needed more seldom is left to the next asking.
 SELDOM = 0.05
+# Nor is a check worth listing on notes where it tells less than this.
+LEAST_BITS = 0.01
 # A check is made together on the notes where it tells at least this share of the most it tells.
 TELLS_ENOUGH = 0.25
 # Of the ways in which the answers so far can leave a note undecided, the likeliest are followed.
@@ -35,20 +49,28 @@ WAYS_FOLLOWED = 6
 
 @dataclass(frozen=True)
 class Trouble:
-    """Notes of which the same is believed, and the search for the cause on each."""
+    """Notes of which the same is believed, and the search for the cause on each.
+
+    Without notes it is the instrument as a whole.
+    """
 
     notes: tuple[int, ...]
     search: Search
 
+    @property
+    def count(self) -> int:
+        """How many times a check is made on it: once a note."""
+        return max(1, len(self.notes))
+
 
 @dataclass(frozen=True)
 class Asked:
-    """What a check is to tell about some notes, on each of them.
+    """What a check is to tell about a trouble, on each of its notes.
 
     `chance_needed` is how likely the cause is not sure before it.
     """
 
-    notes: tuple[int, ...]
+    trouble: Trouble
     chance_needed: float
     information_bits: float
     positive: Answer
@@ -67,12 +89,12 @@ class RoundStep:
     @property
     def notes(self) -> tuple[int, ...]:
         """The notes that it tells about, lowest first."""
-        return tuple(sorted(note for each in self.asked for note in each.notes))
+        return tuple(sorted(note for each in self.asked for note in each.trouble.notes))
 
     @property
     def chance_needed(self) -> float:
         """How likely it is needed on at least one note, each taken by itself."""
-        return _chance_of_any((each.chance_needed, each.notes) for each in self.asked)
+        return _chance_of_any((each.chance_needed, each.trouble.count) for each in self.asked)
 
 
 @dataclass(frozen=True)
@@ -82,6 +104,7 @@ class Round:
     steps: tuple[RoundStep, ...]
     expected_minutes: float
     is_exact: bool
+    formulas: tuple[Formula, ...]
 
 
 class _Pending:
@@ -92,7 +115,7 @@ class _Pending:
 
     def __init__(self, trouble: Trouble, ways: list[tuple[float, Search]]) -> None:
         self.trouble = trouble
-        self.notes = trouble.notes
+        self.count = trouble.count
         self.ways = ways
         self.chance = fsum(chance for chance, _ in ways)
         self.bits: dict[str, float] = defaultdict(float)
@@ -102,14 +125,14 @@ class _Pending:
 
     def asked(self, check: PossibleCheck) -> Asked:
         """Return what `check` is to tell, over all the ways."""
-        chance = self.chance
-        belief = _mixture(self.ways)
+        search = self.trouble.search
+        own, belief = search.own(check) or check, _mixture(self.ways)
         return Asked(
-            notes=self.notes,
-            chance_needed=chance,
-            information_bits=self.bits[check.code] / chance,
-            positive=_answer(belief, check, self.trouble.search.sure, positive=True),
-            negative=_answer(belief, check, self.trouble.search.sure, positive=False),
+            trouble=self.trouble,
+            chance_needed=self.chance,
+            information_bits=self.bits[check.code] / self.chance,
+            positive=_answer(belief, own, search.sure, positive=True),
+            negative=_answer(belief, own, search.sure, positive=False),
         )
 
     def after(self, check: PossibleCheck) -> "_Pending":
@@ -133,6 +156,7 @@ class _Job:
 def round_of_checks(troubles: Sequence[Trouble], opened: Access = CLOSED) -> Round:
     """Return the checks to make on the notes in trouble, in order, until each cause is sure.
 
+    A check has one code in all searches, but it may tell one of them more than another.
     `opened` is the access gained already. The searches' checks stand in the order in which equals
     are made.
     """
@@ -149,7 +173,7 @@ def round_of_checks(troubles: Sequence[Trouble], opened: Access = CLOSED) -> Rou
             each.after(job.check) if any(each is target for target in job.targets) else each
             for each in pending
         ]
-    return Round(tuple(steps), expected, is_exact=False)
+    return Round(tuple(steps), expected, is_exact=not steps, formulas=(TELLING,))
 
 
 def _round_of_one(trouble: Trouble, opened: Access) -> Round:
@@ -161,7 +185,7 @@ def _round_of_one(trouble: Trouble, opened: Access) -> Round:
             access_minutes=step.access_minutes,
             asked=(
                 Asked(
-                    trouble.notes,
+                    trouble,
                     step.chance_needed,
                     step.information_bits,
                     step.positive,
@@ -170,8 +194,10 @@ def _round_of_one(trouble: Trouble, opened: Access) -> Round:
             ),
         )
         for step in order.steps
+        if step.chance_needed >= SELDOM
     ]
-    return Round(tuple(steps), order.expected_minutes, order.is_exact)
+    formulas = (EXACT,) if order.is_exact else (TELLING, EXACT)
+    return Round(tuple(steps), order.expected_minutes, order.is_exact, formulas)
 
 
 def _jobs(pending: Iterable[_Pending]) -> dict[str, _Job]:
@@ -184,16 +210,16 @@ def _jobs(pending: Iterable[_Pending]) -> dict[str, _Job]:
 
 def _job(check: PossibleCheck, pending: Iterable[_Pending]) -> _Job:
     told = [(each.bits.get(check.code, 0.0), each) for each in pending]
-    told = [(bits, each) for bits, each in told if bits > 0]
+    told = [(bits, each) for bits, each in told if bits >= LEAST_BITS * each.chance]
     if check.per_note:
         most = max((bits / each.chance for bits, each in told), default=0.0)
         told = [(bits, each) for bits, each in told if bits / each.chance >= TELLS_ENOUGH * most]
     targets = [each for _, each in told]
     if check.per_note:
-        times = fsum(each.chance * len(each.notes) for each in targets)
+        times = fsum(each.chance * each.count for each in targets)
     else:
-        times = _chance_of_any((each.chance, each.notes) for each in targets)
-    bits = fsum(bits * len(each.notes) for bits, each in told)
+        times = _chance_of_any((each.chance, each.count) for each in targets)
+    bits = fsum(bits * each.count for bits, each in told)
     return _Job(check, targets, bits, check.minutes * times)
 
 
@@ -204,7 +230,7 @@ def _first(jobs: dict[str, _Job], opened: Access) -> _Job:
 
 
 def _step(job: _Job, opened: Access) -> RoundStep:
-    times = sum(len(each.notes) for each in job.targets) if job.check.per_note else 1
+    times = sum(each.count for each in job.targets) if job.check.per_note else 1
     return RoundStep(
         check=job.check,
         minutes=job.check.minutes * times,
@@ -215,12 +241,13 @@ def _step(job: _Job, opened: Access) -> RoundStep:
 
 def _ways_on(chance: float, search: Search, check: PossibleCheck) -> list[tuple[float, Search]]:
     """Return the ways in which the search is still undecided after `check`, with their chances."""
-    if check not in search.checks:
+    own = search.own(check)
+    if own is None:
         return [(chance, search)]
-    positive = chance_positive(search.belief, check)
+    positive = chance_positive(search.belief, own)
     ways = [
-        (chance * positive, search.after(check, positive=True)),
-        (chance * (1 - positive), search.after(check, positive=False)),
+        (chance * positive, search.after(own, positive=True)),
+        (chance * (1 - positive), search.after(own, positive=False)),
     ]
     return [(each, after) for each, after in ways if after.checks and not after.cause]
 
@@ -247,5 +274,5 @@ def _answer(
     )
 
 
-def _chance_of_any(chances: Iterable[tuple[float, tuple[int, ...]]]) -> float:
-    return 1 - prod((1 - min(1.0, chance)) ** len(notes) for chance, notes in chances)
+def _chance_of_any(chances: Iterable[tuple[float, int]]) -> float:
+    return 1 - prod((1 - min(1.0, chance)) ** count for chance, count in chances)

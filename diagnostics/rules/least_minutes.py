@@ -5,10 +5,11 @@ over them. For one cause and checks that never err it is the order of probabilit
 which set-ups bend by groups; `ratio_order` is that rule by itself.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import accumulate
 from math import inf
+from operator import mul, sub
 
 from diagnostics.rules.possible_checks import (
     CLOSED,
@@ -105,6 +106,8 @@ class LeastMinutes:
             deepest((search.opened, *(search.checks[index].access for index in _bits(asked))))
             for asked in range(1 << len(search.checks))
         ]
+        everything = len(self._opened) - 1
+        self._left = [_bits(everything & ~asked) for asked in range(len(self._opened))]
         self._best: dict[tuple[int, int], tuple[float, int]] = {}
         self.minutes = self._minutes(tuple(search.belief.values()), 0, 0)
 
@@ -140,7 +143,7 @@ class LeastMinutes:
         return best, first
 
     def _telling(self, weights: Weights, asked: int) -> list[int]:
-        left = list(_bits((len(self._opened) - 1) & ~asked))
+        left = self._left[asked]
         if all(weights):  # no cause is ruled out, so that each tells what it told at first
             return left
         live = [place for place, weight in enumerate(weights) if weight]
@@ -148,14 +151,14 @@ class LeastMinutes:
 
     def _minutes_after(self, weights: Weights, index: int, positive: int, negative: int) -> float:
         shares, bit = self._shares[index], 1 << index
-        yes = tuple(weight * share for weight, share in zip(weights, shares, strict=True))
-        no = tuple(weight - shown for weight, shown in zip(weights, yes, strict=True))
+        yes = tuple(map(mul, weights, shares))
+        no = tuple(map(sub, weights, yes))
         minutes = self._minutes(yes, positive | bit, negative)
         return minutes + self._minutes(no, positive, negative | bit)
 
 
-def _bits(number: int) -> Iterator[int]:
-    return (index for index in range(number.bit_length()) if number >> index & 1)
+def _bits(number: int) -> list[int]:
+    return [index for index in range(number.bit_length()) if number >> index & 1]
 
 
 def solved(search: Search) -> LeastMinutes:

@@ -81,11 +81,11 @@ def believed_after(belief: Belief, check: PossibleCheck, *, positive: bool) -> d
     Raises:
         ValueError: no cause believed in gives this answer.
     """
-    weights = {
-        cause: weight * (check.share(cause) if positive else 1 - check.share(cause))
-        for cause, weight in belief.items()
-    }
-    return normalised(weights)
+    shares, usual = check.positive_shares, check.false_positive_share
+    shown = {cause: weight * shares.get(cause, usual) for cause, weight in belief.items()}
+    if positive:
+        return normalised(shown)
+    return normalised({cause: weight - shown[cause] for cause, weight in belief.items()})
 
 
 def cause_decided(belief: Belief, sure: float) -> str | None:
@@ -101,8 +101,13 @@ def information_bits(belief: Belief, check: PossibleCheck) -> float:
     Measure of the Information Provided by an Experiment", Annals of Mathematical Statistics 27
     (1956).
     """
-    known = fsum(weight * _entropy(check.share(cause)) for cause, weight in belief.items())
-    return max(0.0, _entropy(chance_positive(belief, check)) - known)
+    shares, usual = check.positive_shares, check.false_positive_share
+    positive = known = 0.0
+    for cause, weight in belief.items():  # a plain loop, since a visit asks it ten thousand times
+        share = shares.get(cause, usual)
+        positive += weight * share
+        known += weight * _entropy(share)
+    return max(0.0, _entropy(positive) - known)
 
 
 def telling(belief: Belief, checks: Iterable[PossibleCheck]) -> list[PossibleCheck]:
@@ -132,6 +137,15 @@ class Search:
         """The cause that is sure by now, or None."""
         return cause_decided(self.belief, self.sure)
 
+    @property
+    def is_open(self) -> bool:
+        """Whether no cause is sure and there is something to ask."""
+        return bool(self.checks) and self.cause is None
+
+    def own(self, check: PossibleCheck) -> PossibleCheck | None:
+        """Return this search's check of the same code, None when it has none to make."""
+        return next((each for each in self.checks if each.code == check.code), None)
+
     def minutes_of(self, check: PossibleCheck) -> float:
         """Return the minutes of making `check` now, with the access that it still needs."""
         return check.minutes + check.access.minutes_from(self.opened)
@@ -143,14 +157,11 @@ class Search:
             ValueError: no cause believed in gives this answer.
         """
         belief = believed_after(self.belief, check, positive=positive)
-        return replace(
-            self,
-            belief=belief,
-            checks=tuple(
-                telling(belief, (each for each in self.checks if each.code != check.code))
-            ),
-            opened=deepest((self.opened, check.access)),
-        )
+        left = [each for each in self.checks if each.code != check.code]
+        if len(belief) < len(self.belief):  # a check may have lost the causes that it told apart
+            left = telling(belief, left)
+        opened = deepest((self.opened, check.access))
+        return replace(self, belief=belief, checks=tuple(left), opened=opened)
 
 
 def search_for(

@@ -8,24 +8,14 @@ from math import fsum
 from diagnostics.rules.cause_figures import Figures
 from diagnostics.rules.check_order import Choice, best_check, first_check, follow
 from diagnostics.rules.diagnosis import diagnosis
-from diagnostics.rules.possible_checks import Access, PossibleCheck, search_for
+from diagnostics.rules.possible_checks import PossibleCheck, search_for
+from diagnostics.rules.searches import LEAST_PROBABLE, CheckWork
 from diagnostics.rules.signs import InstrumentSeen, NoteSeen
 from diagnostics.rules.trial import Drawn, Nature
 
 TOP = 3
 # Edges of the reliability table; below the first nothing is counted.
 EDGES = (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
-# A cause less probable than this moves no order of checks. Estimate.
-LEAST_PROBABLE = 0.01
-
-
-@dataclass(frozen=True)
-class CheckWork:
-    """How a check is made: expected minutes, and the access it needs."""
-
-    code: str
-    minutes: float
-    access: Access
 
 
 @dataclass

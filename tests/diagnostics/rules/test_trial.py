@@ -5,9 +5,10 @@ import pytest
 from diagnostics.rules.cause_figures import AgeClass, CauseFigures, CheckFigures, Figures
 from diagnostics.rules.possible_checks import Access
 from diagnostics.rules.room import RoomState
+from diagnostics.rules.searches import CheckWork
 from diagnostics.rules.spread import SpreadKind
 from diagnostics.rules.trial import Nature, perturbed
-from diagnostics.rules.trial_scores import CheckWork, Ranked, Scores, Trial
+from diagnostics.rules.trial_scores import Ranked, Scores, Trial
 
 # Invented figures of three causes.
 LEANINGS = {
