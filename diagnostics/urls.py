@@ -23,6 +23,7 @@ from diagnostics.api.instrument_readings import InstrumentReadingsViewSet
 from diagnostics.api.keyboards import ExaminationKeyboardViewSet, InstrumentKeyboardViewSet
 from diagnostics.api.kits import ExaminationWorkViewSet
 from diagnostics.api.learning import LearningResetViewSet
+from diagnostics.api.next_checks import ExaminationNextChecksViewSet
 from diagnostics.api.pin_sizes import PinSizesViewSet, PinTrialViewSet
 from diagnostics.api.ranges import MeasuredRangeViewSet
 from diagnostics.api.readings import ReadingViewSet
@@ -30,6 +31,7 @@ from diagnostics.api.rooms import RoomViewSet
 from diagnostics.api.spread import ExaminationSpreadViewSet
 from diagnostics.api.touch import ExaminationTouchViewSet
 from diagnostics.api.touch_weights import ExaminationTouchWeightViewSet, TouchWeightViewSet
+from diagnostics.api.work_sheets import ExaminationWorkSheetViewSet
 from shop.http.routers import ShopRouter
 
 OF_EXAMINATION = "examinations/(?P<examination_id>[1-9][0-9]{0,18})"
@@ -53,6 +55,8 @@ router.register("examinations", ExaminationSpreadViewSet, "examination-spread")
 router.register("examinations", ExaminationTouchViewSet, "examination-touch")
 router.register("examinations", ExaminationCentresViewSet, "examination-centre")
 router.register("examinations", ExaminationDiagnosisViewSet, "examination-diagnosis")
+router.register("examinations", ExaminationNextChecksViewSet, "examination-next-checks")
+router.register("examinations", ExaminationWorkSheetViewSet, "examination-work-sheet")
 router.register("examinations", ExaminationWorkViewSet, "examination-work")
 router.register("examinations", ExaminationComparisonViewSet, "examination-comparison")
 router.register("examinations", ExaminationKeyboardViewSet, "examination-keyboard")

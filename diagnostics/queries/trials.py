@@ -2,10 +2,9 @@
 
 import re
 
-from diagnostics.models import Check, SetUp
-from diagnostics.rules.estimate import Minutes
-from diagnostics.rules.possible_checks import Access
-from diagnostics.rules.trial_scores import CheckWork
+from diagnostics.models import Check
+from diagnostics.queries.next_checks import check_work
+from diagnostics.rules.searches import CheckWork
 
 NUMBERED = re.compile(r"t(\d+)")
 
@@ -13,18 +12,7 @@ NUMBERED = re.compile(r"t(\d+)")
 def check_works(action: str) -> list[CheckWork]:
     """Return how the checks of an action are made, in the trade's order of search."""
     checks = Check.objects.filter(actions__contains=[action]).select_related("set_up")
-    return [
-        CheckWork(
-            code=check.code,
-            minutes=_expected(check),
-            access=Access(check.set_up.code, check.set_up.depth, _expected(check.set_up)),
-        )
-        for check in sorted(checks, key=_place)
-    ]
-
-
-def _expected(row: Check | SetUp) -> float:
-    return float(Minutes(row.minutes_low, row.minutes_likely, row.minutes_high).expected)
+    return [check_work(check) for check in sorted(checks, key=_place)]
 
 
 def _place(check: Check) -> tuple[float, str]:

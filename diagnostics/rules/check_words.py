@@ -12,10 +12,10 @@ NAMED_CAUSES = 2
 def percent_text(share: float) -> str:
     """Return a probability as a whole percentage that is never 0 or 100 by rounding alone."""
     if 0 < share < 0.005:
-        return "under 1%"
+        return "under 1 %"
     if 0.995 < share < 1:
-        return "over 99%"
-    return f"{share:.0%}"
+        return "over 99 %"
+    return f"{100 * share:.0f} %"
 
 
 def minutes_text(minutes: float) -> str:

@@ -73,6 +73,9 @@ class ShopSchema(AutoSchema):
         given = view.output_class()
         if view.pages:
             return {200: given(many=True)}
+        if TextRenderer in view.renderer_classes:
+            written = {(200, TextRenderer.media_type): OpenApiTypes.STR}
+            return {(200, PlainJSONRenderer.media_type): given, **written, 304: UNCHANGED}
         if self.method == "GET":
             return {200: given, 304: UNCHANGED}
         return {201 if view.action == "create" else view.gives_status: given}

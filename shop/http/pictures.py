@@ -5,6 +5,7 @@ from typing import Any
 
 from rest_framework import serializers
 from rest_framework.renderers import BaseRenderer
+from rest_framework.request import Request
 from rest_framework.response import Response
 
 from shop.http.conditional import entity_tag
@@ -50,6 +51,11 @@ class PictureQuery(StrictSerializer):
     )
 
 
+def wants_text(request: Request) -> bool:
+    """Return whether the caller prefers text to whatever else is offered."""
+    return bool(request.accepted_renderer.format == TextRenderer.format)
+
+
 class Drawn(ShopViewSet):
     """Base of views that have a `picture`."""
 
@@ -59,7 +65,7 @@ class Drawn(ShopViewSet):
         `text` takes `width`, in columns, and whether it is in `colour`.
         """
         asked = self.checked_query()
-        is_text = self.request.accepted_renderer.format == TextRenderer.format
+        is_text = wants_text(self.request)
         written = text(width=asked["width"], colour=asked["colour"]) if is_text else svg()
         headers = {"ETag": entity_tag(written), "Content-Security-Policy": SEALED}
         return Response(written, headers=headers)

@@ -44,6 +44,7 @@ def report(
     gives: Serializer,
     gives_list: bool = False,
     gives_csv: bool = False,
+    gives_text: bool = False,
     query: Serializer | None = None,
     of_one: bool = False,
     path: str | None = None,
@@ -53,10 +54,13 @@ def report(
 
     `gives` is the serializer of the answer, or of each row of the page when it `gives_list` (then
     `filterset_class` and `model` say by what it is filtered); `gives_csv` offers it as a sheet
-    too. `query` is the serializer of its parameters. One `of_one` row stands under its id.
+    too, `gives_text` as text, which the method writes when `wants_text`. `query` is the serializer
+    of its parameters. One `of_one` row stands under its id.
     """
     if gives_csv:
         options["renderer_classes"] = [PlainJSONRenderer, CSVRenderer]
+    if gives_text:
+        options["renderer_classes"] = [PlainJSONRenderer, TextRenderer]
     options = {"filterset_class": None, **options, "gives": gives, "query": query}
     options |= {"gives_list": gives_list, "takes": None}
     return _under_noun("get", path, options, of_one=of_one)

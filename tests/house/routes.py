@@ -191,6 +191,8 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination": diagnostics.ExaminationFactory,
     "examination-centre": diagnostics.ExaminationFactory,
     "examination-check-result": diagnostics.CheckResultFactory,
+    "examination-next-checks": diagnostics.ExaminationFactory,
+    "examination-work-sheet": diagnostics.ExaminationFactory,
     "examination-comparison": follow_up,
     "examination-diagnosis": diagnostics.ExaminationFactory,
     "examination-finding": finding,

@@ -35,6 +35,8 @@ ACCESS = {
     "cure-report": READ,
     "examination-comparison-comparison": READ,
     "examination-comparison-comparison-keyboard": READ,
+    "examination-next-checks-next-checks": READ,
+    "examination-work-sheet-work-sheet": READ,
     "examination-detail": READ | {"PATCH": EVERYONE, "DELETE": EVERYONE},
     "examination-diagnosis-diagnosis": READ,
     "examination-finding-list": READ | {"POST": EVERYONE},

@@ -26,6 +26,7 @@ STATISTICS = {
     "diagnostics/api/rooms.py",
     "diagnostics/queries/cause_figures.py",
     "diagnostics/queries/learnt.py",
+    "diagnostics/queries/next_checks.py",
     "diagnostics/queries/room.py",
     "diagnostics/queries/trials.py",
     "diagnostics/queries/woods.py",
