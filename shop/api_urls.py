@@ -25,6 +25,7 @@ from shop.api.taxes import TaxCategoryViewSet, TaxRateViewSet
 from shop.api.users import UserViewSet
 from shop.api.visits import VisitViewSet
 from shop.http.routers import ShopRouter
+from shop.pages.labels import LabelViewSet
 from shop.pages.purchase_orders import PurchaseOrderDocumentViewSet
 
 router = ShopRouter()
@@ -32,6 +33,7 @@ router.register("clients", ClientViewSet, "client")
 router.register("counts", CountViewSet, "count")
 router.register("goods-received", GoodsReceivedViewSet, "goods-received")
 router.register("instruments", InstrumentViewSet, "instrument")
+router.register("labels", LabelViewSet, "label")
 router.register("levels", LevelViewSet, "level")
 router.register("moves", MoveViewSet, "move")
 router.register("parts", PartViewSet, "part")

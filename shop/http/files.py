@@ -20,8 +20,8 @@ class FileRenderer(BaseRenderer):
         accepted_media_type: str | None = None,  # noqa: ARG002 (REST framework passes it)
         renderer_context: Mapping[str, Any] | None = None,  # noqa: ARG002
     ) -> bytes:
-        """Return the file as it is."""
-        return bytes(data)
+        """Return the file as it is; an answer without a body has none."""
+        return bytes(data or b"")
 
 
 class XMLRenderer(FileRenderer):

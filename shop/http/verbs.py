@@ -85,11 +85,20 @@ def picture(
     return _under_noun("get", path, options, of_one=True)
 
 
-def file(renderer: type[FileRenderer], *, path: str | None = None) -> Callable[[Method], Any]:
-    """Return a decorator that makes a method answer GET <noun>/{id}/<name> with a file."""
-    options: dict[str, Any] = {"renderer_classes": [renderer], "is_file": True, "query": None}
+def file(
+    renderer: type[FileRenderer],
+    *,
+    query: Serializer | None = None,
+    of_one: bool = True,
+    path: str | None = None,
+) -> Callable[[Method], Any]:
+    """Return a decorator that makes a method answer GET <noun>/{id}/<name> with a file.
+
+    `query` is the serializer of its parameters. One not `of_one` row stands under the noun itself.
+    """
+    options: dict[str, Any] = {"renderer_classes": [renderer], "is_file": True, "query": query}
     options |= {"filterset_class": None, "takes": None, "gives": None, "gives_list": False}
-    return _under_noun("get", path, options, of_one=True)
+    return _under_noun("get", path, options, of_one=of_one)
 
 
 def _under_noun(

@@ -8,9 +8,13 @@ from typing import TYPE_CHECKING, Any, Final
 
 import typst
 
+from shop.models import PaperSize
+
 if TYPE_CHECKING:
     from typst import PDFStandard
 
+# The names that typst has for them.
+PAPER = {PaperSize.A4: "a4", PaperSize.LETTER: "us-letter"}
 TEMPLATES = Path(__file__).parent / "typst"
 # Tagged, in a language, with a title, all text selectable: ISO 14289-1.
 ACCESSIBLE: Final = "ua-1"

@@ -13,12 +13,9 @@ from shop.http.permissions import OFFICE, grants
 from shop.http.verbs import file
 from shop.http.views import ShopViewSet
 from shop.models import PaperSize, PurchaseOrder, ShopProfile
-from shop.pages.documents import document_pdf
+from shop.pages.documents import PAPER, document_pdf
 from shop.queries.purchasing import orders_in_full
 from shop.rules.money import rounded
-
-# The names that typst has for them.
-PAPER = {PaperSize.A4: "a4", PaperSize.LETTER: "us-letter"}
 
 
 class PurchaseOrderDocumentViewSet(ShopViewSet):

@@ -160,6 +160,12 @@ def next_in_series(code="invoice", year=TODAY.year):
     return series
 
 
+def party(name):
+    """Return a seller or buyer as an issued invoice keeps it."""
+    address = {"street": "1 Eel Pie Lane", "city": "Marsh End", "postcode": "ME1", "country": "GB"}
+    return {"name": name, "email": "", "phone": "", "tax_number": "GB123456789", **address}
+
+
 def issued():
     """The columns that make a draft an issued invoice, with the next number of the year."""
     series = next_in_series()
@@ -170,8 +176,8 @@ def issued():
         "number": f"{series.year}-{series.last_number:05d}",
         "issued_on": TODAY,
         "due_on": TODAY + timedelta(days=14),
-        "seller": {"name": "The piano repair shop"},
-        "buyer": {"name": "Eel Pie Lane School"},
+        "seller": {**party("The piano repair shop"), "is_tax_registered": True},
+        "buyer": party("Eel Pie Lane School"),
     }
 
 

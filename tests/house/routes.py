@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from types import SimpleNamespace
 from typing import Any
 
 from django.db.models import Model
@@ -172,6 +173,10 @@ def touch_weight(**columns: Any) -> Model:
     return diagnostics.TouchWeightFactory(note_midi=21 + next(numbers) % 88, **columns)
 
 
+def label() -> Any:
+    return SimpleNamespace(label=f"part:{shop.PartFactory().code}")
+
+
 def room() -> Model:
     return diagnostics.RoomReadingFactory(taken_at=timezone.now()).instrument
 
@@ -215,6 +220,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "invoice": invoice,
     "labour-rate": labour_rate,
     "learning-reset": diagnostics.LearningResetFactory,
+    "label": label,
     "level": level,
     "measured-range": diagnostics.MeasuredRangeFactory,
     "move": shop.MoveFactory,

@@ -71,7 +71,7 @@ def test_a_row_that_there_is_not_is_not_found(owner, route):
 def test_what_we_do_not_speak_is_not_acceptable(owner, route):
     path = route.path_of(made_for(route))
     for method in route.actions:
-        response = owner(method, path, body_for(method), Accept="application/xml", If_Match="*")
+        response = owner(method, path, body_for(method), Accept="application/x-tar", If_Match="*")
         assert code_of(response) == (406, "not-acceptable"), method
 
 

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop.models import ShopProfile, TaxCategory
+from shop.models import ShopProfile, Site, TaxCategory
 from tests.billing.api.test_jobs import work
 from tests.billing.api.test_quotes import quoted, refused
 from tests.factories.shop import TaxRateFactory
@@ -13,7 +13,8 @@ from tests.factories.shop import TaxRateFactory
 @pytest.fixture
 def taxed(workshop):
     """A shop registered for tax: 19 % on all it sells."""
-    ShopProfile.objects.update(is_tax_registered=True, tax_number="XX123")
+    ShopProfile.objects.update(is_tax_registered=True, tax_number="XX123", country="GB")
+    Site.objects.update(country="GB")
     TaxRateFactory(category=TaxCategory.objects.get(code="standard"), percent=19)
 
 
