@@ -42,6 +42,8 @@ def test_it_tells_the_whole_job_and_how_to_go_on(shown):
         "what was not fitted is back",
         "Invoice ",
         "What to order",
+        "Ordered in one call, and put away",
+        "PO-",
         "python manage.py serve",
     ):
         assert part in told

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from billing.management.demo.buying import order_and_receive
 from billing.management.demo.client import Caller
 from billing.management.demo.show import document_lines, heading, table
 
@@ -31,13 +32,17 @@ class Story:
         self.slow_grand()
         self.tell(heading("What to order"))
         self.tell(self.reorder_table())
+        self.tell(heading("Ordered in one call, and put away"))
+        self.tell(order_and_receive(self.office, self.shelf(), self.scenario["freight"]))
         return documents
 
     def set_up_shop(self) -> None:
-        """Fill in the shop's name, its tax, a supplier and the shelf."""
+        """Fill in the shop's name, its tax, a supplier with offers, and the shelf."""
         self.owner.patch("shop-profile", self.scenario["shop_profile"])
         self.owner.post("tax-rates", self.scenario["tax_rate"])
-        self.owner.post("suppliers", self.scenario["supplier"])
+        supplier = self.owner.post("suppliers", self.scenario["supplier"])
+        for offer in self.scenario["supplier_offers"]:
+            self.office.post("supplier-offers", {**offer, "supplier": supplier["id"]})
         lines = [
             {"part": part, "quantity": quantity, "unit_cost": cost}
             for part, (quantity, cost) in self.scenario["stock"].items()
