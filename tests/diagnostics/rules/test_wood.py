@@ -9,7 +9,7 @@ from diagnostics.rules.wood import (
 
 # Source: Wood Handbook, FPL-GTR-282 (2021), Table 4-2, moisture content in percent: a line for each
 # temperature in degrees Fahrenheit, a column for each 5 % of relative humidity from 5 to 95 %.
-# Written down from memory. The 30 cells of READ were read in transcriptions of the table. Of the
+# Written down from memory. The 30 cells of READ were read in public copies of the table. Of the
 # cells from 30 to 100 °F and 5 to 90 %, 142 were once compared with the equation: it misses those
 # by 0.023 on average and by 0.052 at most, and so it does these.
 TABLE = """
