@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+# It is played once, by one worker: it makes its own database under var/.
+pytestmark = pytest.mark.xdist_group("demo")
+
 ROOT = Path(__file__).resolve().parents[2]
 PICTURE = "fixtures/demo/keyboard.svg"
 
