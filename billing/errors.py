@@ -105,6 +105,55 @@ PROBLEMS = (
         "The payment is larger than what is still due on the invoice. Look up due_total.",
     ),
     ProblemKind(
+        "written-off-beyond-due",
+        409,
+        "Written off beyond what is due",
+        "No more is written off than is still due on the invoice. Look up due_total.",
+    ),
+    ProblemKind(
+        "beyond-payment",
+        409,
+        "Beyond the payment",
+        "No more of a payment is allocated or refunded than is left of it. Look up credit_total.",
+    ),
+    ProblemKind(
+        "nothing-to-allocate",
+        409,
+        "Nothing to allocate",
+        "The payment has nothing left, or its client has no invoice on which something is due.",
+    ),
+    ProblemKind(
+        "invoice-unknown",
+        409,
+        "Invoice unknown",
+        "There is no invoice of that id to settle.",
+    ),
+    ProblemKind(
+        "other-client",
+        409,
+        "Another client's invoice",
+        "A payment settles invoices of its own client in its own currency. Where one payer settles"
+        " for several clients, record a payment of each.",
+    ),
+    ProblemKind(
+        "payment-refunded",
+        409,
+        "Payment was refunded",
+        "A payment of which money was given back is not reversed before its refunds are.",
+    ),
+    ProblemKind(
+        "already-reversed",
+        409,
+        "Already reversed",
+        "What was recorded is taken back once. If it did happen, record it anew.",
+    ),
+    ProblemKind(
+        "reversal-stands",
+        409,
+        "A reversal stands",
+        "A reversal is not reversed. If what it took back did happen, record it anew.",
+    ),
+    ProblemKind(
         "deposit-beyond-rest",
         409,
         "Deposit beyond the rest",

@@ -2,9 +2,11 @@
 
 from django.urls import re_path
 
+from billing.api.allocations import AllocationViewSet, WriteOffViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
+from billing.api.payments import PaymentViewSet, RefundViewSet
 from billing.api.plans import ExaminationPlansViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
@@ -14,13 +16,17 @@ from billing.api.reorder_orders import ReorderOrdersViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
+router.register("allocations", AllocationViewSet, "allocation")
 router.register("examinations", ExaminationQuoteViewSet, "examination-quote")
 router.register("examinations", ExaminationPlansViewSet, "examination-plans")
 router.register("fees", FeeViewSet, "fee")
 router.register("follow-ups", FollowUpViewSet, "follow-up")
 router.register("invoices", InvoiceViewSet, "invoice")
 router.register("labour-rates", LabourRateViewSet, "labour-rate")
+router.register("payments", PaymentViewSet, "payment")
 router.register("quotes", QuoteViewSet, "quote")
+router.register("refunds", RefundViewSet, "refund")
+router.register("write-offs", WriteOffViewSet, "write-off")
 
 remedy_minutes = RemedyMinutesViewSet.as_view({"get": "remedy_minutes"})
 reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})

@@ -1,17 +1,20 @@
 """Taking an invoice back, in whole or in part."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
 
+from billing.actions.allocations import invoice_release
+from billing.actions.book_entries import Recorded, money_lock
 from billing.actions.documents import Columns, columns, invoice_store
 from billing.actions.invoice_drafts import ALLOWANCE_COLUMNS, LINE_COLUMNS, STANDS_ALONE
-from billing.actions.invoices import invoice_lock
+from billing.actions.invoices import invoice_issue, invoice_lock
 from billing.models import Invoice, InvoiceKind, InvoiceStatus
 from billing.queries.invoiced import allowances_creditable, lines_creditable, taxes_left
+from billing.queries.invoices import invoices
 from billing.rules.crediting import Credit, Creditable, credit
 from billing.rules.totals import Totals
 from shop.errors import FieldError, Refused
@@ -131,3 +134,22 @@ def _totals(
         payable=net + tax + rounding,
         taxes=taken.taxes,
     )
+
+
+@transaction.atomic
+def credit_note_issue(*, note: Invoice, issued_on: date, recorded: Recorded) -> Invoice:
+    """Issue a draft credit note and return it.
+
+    It lowers what is due on the invoice that it corrects; what of that was settled already is set
+    free first, so that what was paid becomes the client's credit.
+
+    Raises:
+        Refused: see `invoice_issue`.
+    """
+    money_lock([note.client_id])
+    now = invoices().in_bulk([note.pk, note.corrects_id])
+    corrected = now[note.corrects_id]
+    beyond = note.payable_total - corrected.due_total
+    if beyond > 0 and now[note.pk].status == InvoiceStatus.DRAFT:
+        invoice_release(corrected, beyond, note.reason, issued_on, recorded)
+    return invoice_issue(invoice=note, issued_on=issued_on)

@@ -1,4 +1,4 @@
-"""Quotes, invoices and payments: made through the API, shown here."""
+"""Quotes and invoices: made through the API, shown here."""
 
 from collections.abc import Iterable
 from typing import Any
@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
+from billing.admin.payments import AllocationInline, WriteOffInline
 from billing.models import (
     OPEN_STATUSES,
     BagLine,
@@ -15,7 +16,6 @@ from billing.models import (
     InvoiceLine,
     InvoiceTax,
     NumberSeries,
-    Payment,
     Quote,
     QuoteLine,
     QuoteTax,
@@ -128,13 +128,6 @@ class InvoiceTaxInline(ShownInline):
     fields = TAX_COLUMNS
 
 
-class PaymentInline(ShownInline):
-    """What was paid of an invoice."""
-
-    model = Payment
-    fields = ("received_on", amount("amount"), "method", "reference")
-
-
 class InvoiceFilter(admin.SimpleListFilter):
     """Leaves the issued invoices that are not paid in full."""
 
@@ -172,28 +165,11 @@ class InvoiceAdmin(ShownAdmin):
     list_filter = (InvoiceFilter, "status")
     list_select_related = ("client",)
     search_fields = ("number", "client__name")
-    inlines = (InvoiceLineInline, InvoiceTaxInline, PaymentInline)
+    inlines = (InvoiceLineInline, InvoiceTaxInline, AllocationInline, WriteOffInline)
 
     def get_queryset(self, request: HttpRequest) -> QuerySet[Any]:  # noqa: ARG002
         """Return all invoices with what is owed."""
         return invoices()
-
-
-@admin.register(Payment)
-class PaymentAdmin(ShownAdmin):
-    """Payments, newest first."""
-
-    list_display = ("received_on", "invoice", "client", amount("amount"), "method", "reference")
-    list_filter = ("method",)
-    list_select_related = ("invoice__client",)
-    search_fields = ("reference", "invoice__number", "invoice__client__name")
-    date_hierarchy = "received_on"
-    ordering = ("-received_on", "-id")
-
-    @admin.display(description="client", ordering="invoice__client__name")
-    def client(self, payment: Payment) -> str:
-        """Return who paid."""
-        return payment.invoice.client.name
 
 
 @admin.register(NumberSeries)

@@ -1,6 +1,5 @@
 """Invoices: issued, paid, and what is still due."""
 
-from decimal import Decimal
 from typing import Any
 
 import django_filters
@@ -10,9 +9,13 @@ from rest_framework import serializers
 from rest_framework.response import Response
 from rest_framework.reverse import reverse
 
-from billing.actions.credit_notes import invoice_credit
+from billing.actions.book_entries import Recorded
+from billing.actions.credit_notes import credit_note_issue, invoice_credit
 from billing.actions.invoices import Adjustment, invoice_adjust, invoice_discard, invoice_issue
-from billing.actions.payments import MoneyReceived, payment_record
+from billing.actions.payments import invoice_pay
+from billing.actions.write_offs import invoice_write_off
+from billing.api.allocations import AllocationOutput, WriteOffInput, WriteOffOutput
+from billing.api.book_entries import MoneyInput, money_of
 from billing.api.documents import (
     TOTALS,
     AmountOrPercentInput,
@@ -21,7 +24,7 @@ from billing.api.documents import (
     DocumentTaxOutput,
     DocumentTotalsOutput,
 )
-from billing.models import Invoice, InvoiceKind, InvoiceStatus, Payment, PaymentMethod
+from billing.models import Invoice, InvoiceKind, InvoiceStatus
 from billing.queries.e_invoices import e_invoice
 from billing.queries.invoices import invoices, invoices_in_full
 from billing.rules.cii import cross_industry_invoice
@@ -30,28 +33,15 @@ from shop.http.files import XMLRenderer, file_response
 from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import OFFICE, grants
 from shop.http.records import Deleted, Listed, Retrieved
-from shop.http.serializers import RowSerializer, StrictSerializer, TextField
+from shop.http.serializers import StrictSerializer, TextField
 from shop.http.verbs import file, verb
 from shop.http.views import ShopViewSet
 
 
-class PaymentInput(StrictSerializer):
-    """Money received; the day is today when left out."""
+class InvoicePaymentInput(MoneyInput):
+    """Money received for the invoice; more than is due is refused unless the rest is credit."""
 
-    amount = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=Decimal("0.001"))
-    method = serializers.ChoiceField(choices=PaymentMethod.choices)
-    received_on = serializers.DateField(required=False)
-    reference = TextField(max_length=140, default="")
-
-
-class PaymentOutput(RowSerializer):
-    """A payment."""
-
-    amount = AmountField()
-
-    class Meta:
-        model = Payment
-        fields = ("id", "amount", "method", "received_on", "reference", "recorded_at")
+    keep_rest_as_credit = serializers.BooleanField(default=False)
 
 
 class AdjustmentInput(AmountOrPercentInput):
@@ -80,6 +70,7 @@ class InvoiceSummaryOutput(DocumentTotalsOutput):
 
     paid_total = AmountField()
     credited_total = AmountField(help_text="Taken back by issued credit notes.")
+    written_off_total = AmountField()
     due_total = AmountField()
 
     class Meta:
@@ -88,25 +79,26 @@ class InvoiceSummaryOutput(DocumentTotalsOutput):
             *("id", "kind", "number", "status", "quote", "corrects", "client", "drafted_at"),
             *("issued_on", "due_on", "reference"),
             *TOTALS,
-            *("paid_total", "credited_total", "due_total"),
+            *("paid_total", "credited_total", "written_off_total", "due_total"),
         )
 
 
 class InvoiceOutput(InvoiceSummaryOutput):
-    """An invoice with all its rows and payments; seller and buyer as they were when issued."""
+    """An invoice with its rows and what settled it; seller and buyer as they were when issued."""
 
     seller = serializers.DictField(allow_null=True)
     buyer = serializers.DictField(allow_null=True)
     lines = DocumentLineOutput(many=True)
     allowances = DocumentAllowanceOutput(many=True)
     taxes = DocumentTaxOutput(many=True)
-    payments = PaymentOutput(many=True)
+    allocations = AllocationOutput(many=True)
+    write_offs = WriteOffOutput(many=True)
 
     class Meta(InvoiceSummaryOutput.Meta):
         fields = (
             *InvoiceSummaryOutput.Meta.fields,
             *("reason", "payment_terms", "seller", "buyer"),
-            *("lines", "allowances", "taxes", "payments", "credit_notes"),
+            *("lines", "allowances", "taxes", "allocations", "write_offs", "credit_notes"),
         )
 
 
@@ -151,6 +143,11 @@ class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
         """Return the short form for a list."""
         return InvoiceSummaryOutput if self.pages else super().output_class()
 
+    @property
+    def recorded(self) -> Recorded:
+        """Now, and the caller."""
+        return Recorded(timezone.now(), self.user)
+
     def remove(self, row: Invoice) -> None:
         """Throw a draft away."""
         invoice_discard(invoice=row)
@@ -158,7 +155,11 @@ class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
     @verb()
     def issue(self) -> Response:
         """Give the draft its number and freeze it."""
-        invoice_issue(invoice=self.found(), issued_on=timezone.localdate())
+        invoice, today = self.found(), timezone.localdate()
+        if invoice.kind == InvoiceKind.CREDIT_NOTE:
+            credit_note_issue(note=invoice, issued_on=today, recorded=self.recorded)
+        else:
+            invoice_issue(invoice=invoice, issued_on=today)
         return self.shown(self.found())
 
     @file(XMLRenderer)
@@ -188,15 +189,23 @@ class InvoiceViewSet(Listed, Retrieved, Deleted, ShopViewSet):
         location = reverse("invoice-detail", kwargs={"pk": note.pk}, request=self.request)
         return self.created(invoices_in_full().get(pk=note.pk), location)
 
-    @verb(takes=PaymentInput, gives_status=201)
+    @verb(takes=InvoicePaymentInput, gives_status=201)
     def payments(self) -> Response:
         """Record money received, and return the invoice with what is still due."""
         invoice, values = self.found(), self.checked()
-        values.setdefault("received_on", timezone.localdate())
-        payment_record(
+        invoice_pay(
             invoice=invoice,
-            money=MoneyReceived(**values),
-            recorded_at=timezone.now(),
-            recorded_by=self.user,
+            money=money_of(values),
+            keep_rest_as_credit=values["keep_rest_as_credit"],
+            recorded=self.recorded,
+        )
+        return self.shown(self.found())
+
+    @verb(takes=WriteOffInput, gives_status=201, path="write-off")
+    def write_off(self) -> Response:
+        """Write off what nobody will pay, and return the invoice with what is still due."""
+        invoice, values = self.found(), self.checked()
+        invoice_write_off(
+            invoice=invoice, booked_on=timezone.localdate(), recorded=self.recorded, **values
         )
         return self.shown(self.found())

@@ -1,19 +1,23 @@
 """The tables of the billing app, one file per family of nouns."""
 
+from billing.models.book_entries import BookEntry
 from billing.models.documents import LineKind
 from billing.models.follow_ups import FollowUp
 from billing.models.invoice_rows import InvoiceAllowance, InvoiceLine, InvoiceTax
 from billing.models.invoices import Invoice, InvoiceKind, InvoiceStatus
 from billing.models.number_series import NumberSeries
-from billing.models.payments import Payment, PaymentMethod
+from billing.models.payments import Payment, PaymentMethod, Refund
 from billing.models.prices import Fee, FeeKind, LabourRate
 from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
 from billing.models.quotes import OPEN_STATUSES, Quote, QuoteStatus
+from billing.models.settlements import Allocation, WriteOff
 from billing.models.shortages import WeeklyShortage
 
 __all__ = [
     "OPEN_STATUSES",
+    "Allocation",
     "BagLine",
+    "BookEntry",
     "Fee",
     "FeeKind",
     "FollowUp",
@@ -33,5 +37,7 @@ __all__ = [
     "QuoteLine",
     "QuoteStatus",
     "QuoteTax",
+    "Refund",
     "WeeklyShortage",
+    "WriteOff",
 ]

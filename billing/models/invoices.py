@@ -8,6 +8,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
+from billing.models.book_entries import OWED, lock_client
 from billing.models.documents import Document, totals_tie
 from billing.models.number_series import NumberSeries
 from billing.models.quotes import Quote
@@ -183,6 +184,17 @@ class Invoice(Document):
                     "demanded < (SELECT sum(payable_total) FROM billing_invoice"
                     " WHERE corrects_id = NEW.corrects_id)"
                 ),
+            ),
+            Guard(
+                name="billing_invoice_credited_unsettled",
+                code="credit-of-settled",
+                message="What a credit note takes back was paid; release what was allocated first.",
+                when=pgtrigger.After,
+                operation=pgtrigger.Update,
+                condition=pgtrigger.Q(new__kind="credit_note", new__status="issued"),
+                declare=[("owed", "numeric")],
+                before_check=lock_client("NEW.client_id") + OWED.format(invoice="NEW.corrects_id"),
+                refuse_when="owed < 0",
             ),
             no_truncate("billing_invoice", ISSUED_STAYS),
         ]

@@ -1,80 +1,126 @@
-"""What was paid."""
+"""Money that came in from clients, and money that went back to them."""
 
 from typing import ClassVar
 
 import pgtrigger
-from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
+from django.db.models.functions import Round
 
-from billing.models.documents import amount_field
-from billing.models.invoices import Invoice
-from shop.models.guards import Guard, append_only
+from billing.models.book_entries import (
+    LEFT,
+    BookEntry,
+    amount_rounded,
+    entry_guards,
+    lock_client,
+    reason_given,
+    within_payment,
+)
+from shop.models import Client
+from shop.models.guards import Guard
 
 
 class PaymentMethod(models.TextChoices):
-    """How money came in."""
+    """How money changed hands."""
 
     TRANSFER = "transfer", "Bank transfer"
+    DIRECT_DEBIT = "direct_debit", "Direct debit"
     CARD = "card", "Card"
     CASH = "cash", "Cash"
     CHEQUE = "cheque", "Cheque"
+    OTHER = "other", "Other"
 
 
-class Payment(models.Model):
-    """Money received for one invoice, in the invoice's currency."""
+METHOD_KNOWN = models.CheckConstraint(
+    name="%(app_label)s_%(class)s_method_known",
+    condition=Q(method__in=PaymentMethod.values),
+    violation_error_code="method-unknown",
+    violation_error_message="The method of payment is not one that there is.",
+)
 
-    invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="payments")
-    amount = amount_field()
+
+class Payment(BookEntry):
+    """Money received from a client.
+
+    What of it is neither allocated to invoices nor refunded is the client's credit. A reversal says
+    that the money never came, or went back without our doing.
+    """
+
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="payments")
+    currency = models.CharField(max_length=3)
+    minor_units = models.PositiveSmallIntegerField()
     method = models.CharField(max_length=20, choices=PaymentMethod)
-    received_on = models.DateField()
     reference = models.CharField(max_length=140, blank=True)
-    recorded_at = models.DateTimeField()
-    recorded_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
-    )
 
     class Meta:
         constraints: ClassVar = [
+            *BookEntry.Meta.constraints,
+            METHOD_KNOWN,
             models.CheckConstraint(
-                name="billing_payment_amount_positive",
-                condition=Q(amount__gt=0),
-                violation_error_code="amount-not-positive",
-                violation_error_message="A payment is more than nothing.",
+                name="billing_payment_currency_code",
+                condition=Q(currency__regex="^[A-Z]{3}$", minor_units__lte=3),
+                violation_error_code="currency-unknown",
+                violation_error_message="The currency is three capital letters (ISO 4217).",
             ),
             models.CheckConstraint(
-                name="billing_payment_method_known",
-                condition=Q(method__in=PaymentMethod.values),
-                violation_error_code="method-unknown",
-                violation_error_message="The method is transfer, card, cash or cheque.",
+                name="billing_payment_amount_rounded",
+                condition=Q(amount=Round(F("amount"), F("minor_units"))),  # type: ignore[arg-type]
+                violation_error_code="amount-too-fine",
+                violation_error_message="An amount has no more decimals than the currency.",
             ),
         ]
         indexes: ClassVar = [
-            models.Index(fields=["received_on", "id"], name="billing_payment_by_day")
+            models.Index(fields=["booked_on", "id"], name="billing_payment_by_day"),
+            models.Index(fields=["client", "booked_on"], name="billing_payment_by_client"),
         ]
         triggers: ClassVar = [
-            *append_only("billing_payment", "Payments"),
+            *entry_guards("billing_payment", "Payments", ["client_id", "currency", "method"]),
             Guard(
-                name="billing_payment_within_due",
-                code="paid-beyond-due",
-                message="That is more than is still due on an issued invoice.",
+                name="billing_payment_reversed_unspent",
+                code="payment-in-use",
+                message="A payment is reversed once nothing of it is allocated or refunded.",
                 when=pgtrigger.After,
                 operation=pgtrigger.Insert,
-                declare=[("due", "numeric")],
-                # The invoice is locked, so that two payments cannot both fit into what is left.
-                before_check="""
-                    SELECT payable_total INTO due FROM billing_invoice
-                        WHERE id = NEW.invoice_id AND status = 'issued' AND kind <> 'credit_note'
-                        FOR UPDATE;
-                    due := due - (SELECT COALESCE(sum(payable_total), 0) FROM billing_invoice
-                        WHERE corrects_id = NEW.invoice_id AND status = 'issued');
-                """,
+                condition=pgtrigger.Q(new__reverses__isnull=False),
+                declare=[("remaining", "numeric")],
+                before_check=lock_client("NEW.client_id") + LEFT.format(payment="NEW.reverses_id"),
+                refuse_when="remaining <> 0",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.amount} on {self.booked_on}"
+
+
+class Refund(BookEntry):
+    """Money given back of a payment's credit."""
+
+    payment = models.ForeignKey(Payment, on_delete=models.PROTECT, related_name="refunds")
+    method = models.CharField(max_length=20, choices=PaymentMethod)
+    reference = models.CharField(max_length=140, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            *BookEntry.Meta.constraints,
+            METHOD_KNOWN,
+            reason_given("billing_refund", "A refund"),
+        ]
+        indexes: ClassVar = [models.Index(fields=["booked_on", "id"], name="billing_refund_by_day")]
+        triggers: ClassVar = [
+            *entry_guards("billing_refund", "Refunds", ["payment_id", "method"]),
+            within_payment("billing_refund"),
+            amount_rounded("billing_refund", "payment"),
+            Guard(
+                name="billing_refund_after_payment",
+                code="before-payment",
+                message="Money goes back on the day on which it came in, or later.",
+                operation=pgtrigger.Insert,
                 refuse_when=(
-                    "due IS NULL OR due < (SELECT sum(amount) FROM billing_payment"
-                    " WHERE invoice_id = NEW.invoice_id)"
+                    "NEW.booked_on < (SELECT booked_on FROM billing_payment"
+                    " WHERE id = NEW.payment_id)"
                 ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.amount} on {self.received_on}"
+        return f"{self.amount} back on {self.booked_on}"

@@ -1,47 +1,52 @@
 """Invoices, and what is owed on them."""
 
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Case, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
-from django.db.models.functions import Coalesce, Greatest
+from django.db.models import Case, F, OuterRef, Prefetch, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models.functions import Coalesce
 
-from billing.models import Invoice, InvoiceKind, InvoiceStatus, Payment
+from billing.models import Allocation, Invoice, InvoiceKind, InvoiceStatus, WriteOff
+from billing.queries.payments import allocations, entries_total, write_offs
 
 NOTHING = Decimal(0)
 
 
-def invoices() -> QuerySet[Invoice]:
+def invoices() -> QuerySet[Any]:
     """Return all invoices and credit notes, newest first.
 
-    Each has `paid_total`, `credited_total` by issued credit notes, and `due_total`, which a credit
-    note has none of.
+    Each has `paid_total` by what is allocated to it, `written_off_total`, `credited_total` by
+    issued credit notes, and `due_total`, which a credit note has none of.
     """
-    payments = Payment.objects.filter(invoice=OuterRef("pk")).order_by().values("invoice")
-    paid = Subquery(payments.annotate(paid=Sum("amount")).values("paid"))
     notes = Invoice.objects.filter(corrects=OuterRef("pk"), status=InvoiceStatus.ISSUED)
     sums = notes.order_by().values("corrects").annotate(credited=Sum("payable_total"))
     credited = Subquery(sums.values("credited"))
     rows = Invoice.objects.annotate(
-        paid_total=Coalesce(paid, NOTHING), credited_total=Coalesce(credited, NOTHING)
+        paid_total=entries_total(Allocation, "invoice"),
+        written_off_total=entries_total(WriteOff, "invoice"),
+        credited_total=Coalesce(credited, NOTHING),
     )
-    left = Greatest(F("payable_total") - F("paid_total") - F("credited_total"), NOTHING)
+    settled = F("paid_total") + F("written_off_total") + F("credited_total")
+    left = F("payable_total") - settled
     is_credit = Q(kind=InvoiceKind.CREDIT_NOTE)
     rows = rows.annotate(due_total=Case(When(is_credit, then=Value(NOTHING)), default=left))
     return rows.order_by("-drafted_at", "-id")
 
 
-def invoices_in_full() -> QuerySet[Invoice]:
-    """Return invoices with their rows and payments, in six statements for any number."""
+def invoices_in_full() -> QuerySet[Any]:
+    """Return invoices with their rows and what settled them, in a constant number of statements."""
     return (
         invoices()
         .select_related("corrects")
-        .prefetch_related("lines", "allowances", "taxes", "payments", "credit_notes")
+        .prefetch_related(
+            *("lines", "allowances", "taxes", "credit_notes"),
+            Prefetch("allocations", allocations().order_by("booked_on", "id")),
+            Prefetch("write_offs", write_offs().order_by("booked_on", "id")),
+        )
     )
 
 
-def invoice_due(invoice: Invoice) -> Decimal:
-    """Return what is still to be paid of an invoice, in its currency."""
-    paid = invoice.payments.values_list("amount", flat=True)
-    issued = invoice.credit_notes.filter(status=InvoiceStatus.ISSUED)
-    settled = sum([*paid, *issued.values_list("payable_total", flat=True)], NOTHING)
-    return max(invoice.payable_total - settled, NOTHING)
+def invoices_open(client_id: int) -> QuerySet[Any]:
+    """Return a client's issued invoices on which something is due, the first due first."""
+    rows = invoices().filter(client=client_id, status=InvoiceStatus.ISSUED, due_total__gt=0)
+    return rows.order_by("due_on", "id")

@@ -16,6 +16,8 @@ from billing.models import (
     Payment,
     Quote,
     QuoteLine,
+    Refund,
+    WriteOff,
 )
 from diagnostics.models import BenchWork, Examination, Finding
 from shop.models import (
@@ -34,11 +36,16 @@ from tests.factories.billing import (
     FeeFactory,
     InvoiceFactory,
     LabourRateFactory,
-    PaymentFactory,
     QuoteFactory,
     issued,
 )
 from tests.factories.diagnostics import BenchWorkFactory, FindingFactory
+from tests.factories.payments import (
+    AllocationFactory,
+    PaymentFactory,
+    RefundFactory,
+    WriteOffFactory,
+)
 from tests.factories.purchasing import (
     PurchaseOrderFactory,
     ReceiptFactory,
@@ -61,6 +68,8 @@ LEDGERS = {
     Quote: BagLineFactory,
     Invoice: lambda: InvoiceFactory(issued=True),
     Payment: PaymentFactory,
+    Refund: RefundFactory,
+    WriteOff: WriteOffFactory,
     NumberSeries: lambda: InvoiceFactory(issued=True),
     SupplierOffer: SupplierOfferFactory,
     PurchaseOrder: lambda: PurchaseOrderFactory(sent=True),
@@ -117,9 +126,9 @@ def test_a_quotes_page_shows_lines_taxes_and_bag():
 
 def test_overdue_invoices_are_those_past_their_day_with_something_owed():
     owed = invoice_due("Owes some", -1)
-    PaymentFactory(invoice=owed, amount=40)
+    AllocationFactory(invoice=owed, amount=40, booked_on=owed.issued_on)
     paid = invoice_due("Has paid", -1)
-    PaymentFactory(invoice=paid, amount=paid.gross_total)
+    AllocationFactory(invoice=paid, amount=paid.gross_total, booked_on=paid.issued_on)
     invoice_due("Due today", 0)
     InvoiceFactory(client__name="Only drafted")
     page = read(sign_in(), list_address(Invoice), owed="overdue")
@@ -138,8 +147,8 @@ def test_unpaid_invoices_are_those_issued_with_something_owed():
 
 
 def test_an_invoices_page_shows_lines_taxes_and_payments():
-    payment = PaymentFactory(reference="RF18 5390 0754 7034")
-    page = read(sign_in(), page_address(payment.invoice))
+    allocation = AllocationFactory(payment__reference="RF18 5390 0754 7034")
+    page = read(sign_in(), page_address(allocation.invoice))
     assert "Repin a hammer flange" in page
     assert "RF18 5390 0754 7034" in page
     assert '<span class="number">40.00</span>' in page
@@ -183,7 +192,7 @@ def test_lists_cost_the_same_for_one_row_and_five():
     makers = {
         Part: BagLineFactory,
         Quote: BagLineFactory,
-        Invoice: PaymentFactory,
+        Invoice: AllocationFactory,
         Payment: PaymentFactory,
     }
     for model, make in makers.items():

@@ -250,20 +250,6 @@ class InvoiceTaxFactory(DocumentTaxFactory):
     tax_amount = factory.SelfAttribute("invoice.tax_total")
 
 
-class PaymentFactory(RowFactory):
-    """A part of what is due on an issued invoice."""
-
-    class Meta:
-        model = models.Payment
-
-    invoice = factory.SubFactory(InvoiceFactory, issued=True)
-    amount = Decimal(40)
-    method = models.PaymentMethod.TRANSFER
-    received_on = TODAY
-    recorded_at = NOW
-    recorded_by = factory.SubFactory(UserFactory)
-
-
 class FollowUpFactory(RowFactory):
     class Meta:
         model = models.FollowUp

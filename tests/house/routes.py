@@ -15,7 +15,7 @@ from django.utils import timezone
 from billing.models import Fee, FeeKind, LabourRate, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, ShopProfile
-from tests.factories import billing, diagnostics, purchasing, shop
+from tests.factories import billing, diagnostics, payments, purchasing, shop
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
 PREFIX = "api/v1/"
@@ -113,7 +113,14 @@ def quote(**columns: Any) -> Quote:
 
 
 def invoice() -> Model:
-    return billing.PaymentFactory().invoice
+    return payments.AllocationFactory().invoice
+
+
+def payment() -> Model:
+    """Return a payment of which some is allocated and some is refunded."""
+    made = payments.AllocationFactory(payment__amount=100).payment
+    payments.RefundFactory(payment=made, amount=10)
+    return made
 
 
 def bench_work(**columns: Any) -> Model:
@@ -184,6 +191,7 @@ def room() -> Model:
 # What each noun works on: a function that makes one valid row with what hangs on it. A noun that
 # works on no row of its own has None.
 ROWS: dict[str, Callable[..., Model] | None] = {
+    "allocation": payments.AllocationFactory,
     "bench-work": bench_work,
     "cause": cause,
     "caution": diagnostics.CautionFactory,
@@ -225,6 +233,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "measured-range": diagnostics.MeasuredRangeFactory,
     "move": shop.MoveFactory,
     "part": shop.PartFactory,
+    "payment": payment,
     "pin-sizes": None,
     "pin-trial": None,
     "place": shop.PlaceFactory,
@@ -233,6 +242,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "quote": quote,
     "reading": diagnostics.RoomReadingFactory,
     "receipt": purchasing.ReceiptFactory,
+    "refund": payments.RefundFactory,
     "remedy": remedy,
     "remedy-minutes": None,
     "reorder-report": None,
@@ -253,6 +263,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "transfer": None,
     "user": shop.UserFactory,
     "visit": shop.VisitFactory,
+    "write-off": payments.WriteOffFactory,
 }
 
 

@@ -16,6 +16,9 @@ READ = {"GET": EVERYONE}
 # By the names of routes. What is done in the room and at the bench is everyone's, money and the
 # office's cards are the office's, what the shop charges, tax and people are the owner's.
 ACCESS = {
+    "allocation-detail": {"GET": OFFICE},
+    "allocation-list": {"GET": OFFICE},
+    "allocation-reverse": {"POST": OFFICE},
     "bench-work-detail": READ,
     "bench-work-list": READ,
     "cause-detail": READ,
@@ -71,6 +74,7 @@ ACCESS = {
     "invoice-issue": {"POST": OFFICE},
     "invoice-list": {"GET": OFFICE},
     "invoice-payments": {"POST": OFFICE},
+    "invoice-write-off": {"POST": OFFICE},
     "invoice-xml": {"GET": OFFICE},
     "labour-rate-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
     "labour-rate-list": READ | {"POST": OWNER},
@@ -86,6 +90,11 @@ ACCESS = {
     "move-list": READ,
     "part-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "part-list": READ | {"POST": OFFICE},
+    "payment-allocate": {"POST": OFFICE},
+    "payment-detail": {"GET": OFFICE},
+    "payment-list": {"GET": OFFICE, "POST": OFFICE},
+    "payment-refund": {"POST": OFFICE},
+    "payment-reverse": {"POST": OFFICE},
     "pin-sizes": READ,
     "pin-trial": READ,
     "place-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
@@ -112,6 +121,9 @@ ACCESS = {
     "reading-list": READ | {"POST": EVERYONE},
     "receipt-detail": READ,
     "receipt-list": READ,
+    "refund-detail": {"GET": OFFICE},
+    "refund-list": {"GET": OFFICE},
+    "refund-reverse": {"POST": OFFICE},
     "remedy-detail": READ,
     "remedy-list": READ,
     "remedy-minutes": READ,
@@ -148,6 +160,9 @@ ACCESS = {
     "visit-complete": {"POST": EVERYONE},
     "visit-detail": READ | {"PATCH": EVERYONE, "DELETE": OFFICE},
     "visit-list": READ | {"POST": EVERYONE},
+    "write-off-detail": {"GET": OFFICE},
+    "write-off-list": {"GET": OFFICE},
+    "write-off-reverse": {"POST": OFFICE},
 }
 ROUTES = api_routes()
 

@@ -91,7 +91,7 @@ class Story:
         left = self.office.post(f"{path}/payments", deposit)["due_total"]
         rest = {"amount": left, "method": "transfer", "reference": invoice["number"]}
         paid: Values = self.office.post(f"{path}/payments", rest)
-        for payment in paid["payments"]:
+        for payment in paid["allocations"]:
             self.tell(f"Paid by {payment['method']}: {payment['amount']}")
         self.tell(f"Still due: {paid['due_total']}")
         return paid

@@ -186,7 +186,7 @@ def test_a_draft_is_not_paid(office, completed):
         ({"amount": "1.001", "method": "cash"}, "/amount"),
         ({"amount": "1e400", "method": "cash"}, "/amount"),
         ({"amount": "1", "method": "barter"}, "/method"),
-        ({"amount": "1", "method": "cash", "received_on": "2026-02-30"}, "/received_on"),
+        ({"amount": "1", "method": "cash", "booked_on": "2026-02-30"}, "/booked_on"),
     ],
 )
 def test_a_payment_that_cannot_be_is_pointed_at(office, completed, body, pointer):

@@ -5,7 +5,8 @@ from decimal import Decimal
 from django.db import transaction
 
 from billing.models import Invoice
-from tests.factories.billing import InvoiceFactory, InvoiceLineFactory, PaymentFactory, issued
+from tests.factories.billing import InvoiceFactory, InvoiceLineFactory, issued
+from tests.factories.payments import AllocationFactory, PaymentFactory, RefundFactory
 from tests.factories.shop import TaxCategoryFactory
 from tests.refusals import accepted, kept_waiting, refused
 
@@ -39,14 +40,29 @@ def test_no_invoice_is_issued_while_a_line_slips_in(committed_database):
 def test_two_payments_do_not_both_fit_into_what_is_due(committed_database):
     with transaction.atomic():
         invoice = InvoiceFactory(issued=True)
-    payer = {"invoice": invoice, "recorded_by": invoice.drafted_by}
+        payments = [PaymentFactory(client=invoice.client, amount=100) for _ in range(2)]
+    rows = {"invoice": invoice, "recorded_by": invoice.drafted_by}
     # 117.50 is due: one payment of 100.00 fits, and then one of 17.50.
-    second = PaymentFactory.build(**payer, amount=Decimal("100.00"))
+    second = AllocationFactory.build(**rows, payment=payments[1], amount=Decimal("100.00"))
     with transaction.atomic():
-        PaymentFactory(**payer, amount=Decimal("100.00"))
+        AllocationFactory(**rows, payment=payments[0], amount=Decimal("100.00"))
         with kept_waiting("owner"):
             second.save(using="owner")
-    with refused("billing_payment_within_due", using="owner"):
+    with refused("billing_allocation_within_owed", using="owner"):
         second.save(using="owner")
+    second.amount = Decimal("17.50")
     with accepted(using="owner"):
-        PaymentFactory.build(**payer, amount=Decimal("17.50")).save(using="owner")
+        second.save(using="owner")
+
+
+def test_the_same_credit_is_not_given_out_twice(committed_database):
+    with transaction.atomic():
+        payment = PaymentFactory(amount=100)
+    rows = {"payment": payment, "recorded_by": payment.recorded_by}
+    second = RefundFactory.build(**rows, amount=60)
+    with transaction.atomic():
+        RefundFactory(**rows, amount=60)
+        with kept_waiting("owner"):
+            second.save(using="owner")
+    with refused("billing_refund_within_payment", using="owner"):
+        second.save(using="owner")

@@ -1,0 +1,73 @@
+"""Payments and what became of them: recorded through the API, shown here."""
+
+from django.contrib import admin
+
+from billing.models import Allocation, Payment, Refund, WriteOff
+from shop.admin.columns import amount
+from shop.admin.office import ShownAdmin, ShownInline
+
+
+class AllocationInline(ShownInline):
+    """What of payments settled an invoice, or which invoices a payment settled."""
+
+    model = Allocation
+    fields = ("booked_on", amount("amount"), "payment", "invoice", "method", "reference", "reason")
+    joined = ("payment", "invoice")
+
+    @admin.display
+    def method(self, allocation: Allocation) -> str:
+        """Return how the money came."""
+        return allocation.payment.get_method_display()
+
+    @admin.display
+    def reference(self, allocation: Allocation) -> str:
+        """Return what the payer quoted."""
+        return allocation.payment.reference
+
+
+class WriteOffInline(ShownInline):
+    """What of an invoice was written off."""
+
+    model = WriteOff
+    fields = ("booked_on", amount("amount"), "reason")
+
+
+class RefundInline(ShownInline):
+    """What of a payment went back."""
+
+    model = Refund
+    fields = ("booked_on", amount("amount"), "method", "reference", "reason")
+
+
+@admin.register(Payment)
+class PaymentAdmin(ShownAdmin):
+    """Payments, the latest first."""
+
+    list_display = ("booked_on", "client", amount("amount"), "method", "reference", "reason")
+    list_filter = ("method",)
+    list_select_related = ("client",)
+    search_fields = ("reference", "allocations__invoice__number", "client__name")
+    date_hierarchy = "booked_on"
+    ordering = ("-booked_on", "-id")
+    inlines = (AllocationInline, RefundInline)
+
+
+@admin.register(Refund)
+class RefundAdmin(ShownAdmin):
+    """Refunds, the latest first."""
+
+    list_display = ("booked_on", "payment", amount("amount"), "method", "reference", "reason")
+    list_select_related = ("payment",)
+    date_hierarchy = "booked_on"
+    ordering = ("-booked_on", "-id")
+
+
+@admin.register(WriteOff)
+class WriteOffAdmin(ShownAdmin):
+    """What was written off, the latest first."""
+
+    list_display = ("booked_on", "invoice", amount("amount"), "reason")
+    list_select_related = ("invoice",)
+    search_fields = ("invoice__number", "invoice__client__name", "reason")
+    date_hierarchy = "booked_on"
+    ordering = ("-booked_on", "-id")
