@@ -18,6 +18,7 @@ urlpatterns = [
     path("api/v1/", include("billing.urls")),
     path("api/schema", SpectacularAPIView.as_view(), name="schema"),
     path("api/docs", SpectacularSwaggerView.as_view(url_name="schema"), name="docs"),
+    path("", include("billing.page_urls")),
     path("problems/", problem_list),
     path("problems/<slug:code>", problem_detail),
     path("admin/", admin.site.urls),

@@ -25,7 +25,7 @@ from django.db.models.functions import Cast, TruncWeek
 from billing.models import QuoteStatus, WeeklyShortage
 from billing.queries.shortages import open_lines
 from shop.models import Part, PlaceKind, WeeklyBalance, WeeklyFlow
-from shop.rules.weeks import FIRST_MONDAY, week_number, week_of
+from shop.rules.weeks import FIRST_MONDAY, monday_of, week_number, week_of
 
 # Two years: enough to see what is asked for rarely, and not what the shop did long ago.
 WEEKS = 104
@@ -38,6 +38,13 @@ class Asked(NamedTuple):
     quantities: list[float]
 
 
+class Weeks(NamedTuple):
+    """What was asked for of one part in each week from `first_week` on."""
+
+    first_week: date
+    demand: list[float]
+
+
 @dataclass(frozen=True)
 class Demand:
     """Units asked for in each week by part; for statistics, and so in floats."""
@@ -45,7 +52,7 @@ class Demand:
     this_week: int
     asked: dict[int, list[Asked]]
 
-    def weeks_of(self, part_id: int, first_week: date | None) -> list[float]:
+    def weeks_of(self, part_id: int, first_week: date | None) -> Weeks:
         """Return a part's demand in each whole week since its first, of at most `WEEKS`.
 
         Until its first week is over there is that week alone, as far as it has got; of a part that
@@ -56,14 +63,14 @@ class Demand:
         if first_week is not None:
             known.append(week_number(first_week))
         if not known:
-            return []
+            return Weeks(monday_of(self.this_week), [])
         first = max(min(known), self.this_week - WEEKS)
         demand = [0.0] * max(self.this_week - first, 1)
         for each in asked:
             for week, quantity in zip(each.weeks, each.quantities, strict=True):
                 if 0 <= week - first < len(demand):
                     demand[week - first] += quantity
-        return demand
+        return Weeks(monday_of(first), demand)
 
 
 def demand(parts: QuerySet[Part], *, now: datetime, chance: Decimal) -> Demand:

@@ -9,7 +9,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from billing.queries.approval import approval_chance
-from billing.queries.demand import Demand, demand, with_first_week
+from billing.queries.demand import Demand, Weeks, demand, with_first_week
 from billing.queries.stocks import stocks
 from shop.models import WHOLE_UNITS, Part, ShopProfile, Supplier
 from shop.queries.purchasing import offers
@@ -34,13 +34,13 @@ class ReorderRow:
     supplier: Supplier | None
     stock: Stock
     policy: Policy
-    demand: list[float]
+    asked: Weeks
     found: Reorder
 
     @property
     def weeks(self) -> int:
         """How many weeks of demand there are."""
-        return len(self.demand)
+        return len(self.asked.demand)
 
     @property
     def suggested_quantity(self) -> Decimal:
@@ -139,14 +139,14 @@ def _policy(now: datetime) -> Policy:
 def _row(part: Any, offered: list[Any], stock: Stock, shops: Policy, asked: Demand) -> ReorderRow:
     level = part.service_level_percent
     policy = replace(shops, service_level_percent=level) if level else shops
-    weeks = asked.weeks_of(part.pk, part.first_week)
+    known = asked.weeks_of(part.pk, part.first_week)
     # A part without a supplier of its own is bought of whoever offers it.
     usual = [offer for offer in offered if part.supplier_id in (offer.supplier_id, None)]
     terms = [_offered(offer) for offer in usual] or [_usual(part)]
-    found = reorder(stock, terms, policy, weeks, whole=part.unit in WHOLE_UNITS)
+    found = reorder(stock, terms, policy, known.demand, whole=part.unit in WHOLE_UNITS)
     sellers = {offer.pk: offer.supplier for offer in usual}
     supplier = sellers.get(found.terms.offer_id, part.supplier)
-    return ReorderRow(part, supplier, stock, policy, weeks, found)
+    return ReorderRow(part, supplier, stock, policy, known, found)
 
 
 def _offered(offer: Any) -> Terms:

@@ -1,6 +1,7 @@
 """What the shop held at any moment, and what that was worth."""
 
-from datetime import datetime
+from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from django.db.models import (
     Case,
@@ -51,3 +52,16 @@ def _at(moment: datetime, column: str) -> CombinedExpression:
     amount = Sum(F(column) * DIRECTION, output_field=DecimalField())
     since = moves.order_by().values("part").annotate(total=amount).values("total")
     return Coalesce(Subquery(before), NOTHING) + Coalesce(Subquery(since), NOTHING)
+
+
+def held_by_week(part: Part, first_week: date, count: int) -> list[Decimal]:
+    """Return what was held of a part at the end of each of so many weeks."""
+    weeks = [first_week + timedelta(weeks=number) for number in range(count)]
+    balances = WeeklyBalance.objects.filter(part=part).order_by("starts_on")
+    known = dict(balances.filter(starts_on__gte=first_week).values_list("starts_on", "quantity"))
+    earlier = balances.filter(starts_on__lt=first_week).values_list("quantity", flat=True).last()
+    held, found = earlier or Decimal(0), []
+    for week in weeks:
+        held = known.get(week, held)
+        found.append(held)
+    return found

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from shop.rules.demand import INTERVAL_LIMIT, SKEWED, VARIATION_LIMIT
+from shop.rules.forecasting import Method
 from shop.rules.quantities import plain
 from shop.rules.reorder import DAYS_A_WEEK, Policy, Reorder, Stock, Terms, yearly_demand
 
@@ -35,8 +36,12 @@ def _short(number: float | Decimal) -> str:
     return f"{number:.2f}"
 
 
-def _words(name: str) -> str:
-    return name.replace("_", " ")
+METHOD_WORDS = {
+    Method.MEAN: "mean",
+    Method.EXPONENTIAL_SMOOTHING: "exponential smoothing",
+    Method.CROSTON: "Croston's method",
+    Method.SYNTETOS_BOYLAN: "Syntetos and Boylan's approximation",
+}
 
 
 def _pattern(found: Reorder, weeks: int) -> str:
@@ -53,11 +58,13 @@ def _pattern(found: Reorder, weeks: int) -> str:
 def _forecast(found: Reorder, weeks: int) -> str:
     made = found.forecast
     if not made.errors:
-        return f"{_words(made.method)} of {weeks} weeks, too few to compare methods"
-    errors = ", ".join(f"{_words(name)} {_short(error)}" for name, error in made.errors.items())
+        return f"{METHOD_WORDS[made.method]} of {weeks} weeks, too few to compare methods"
+    errors = ", ".join(
+        f"{METHOD_WORDS[name]} {_short(error)}" for name, error in made.errors.items()
+    )
     return (
-        f"{_words(made.method)}, which missed the last {made.tested_weeks} of {weeks} weeks by"
-        f" least (root mean square a week: {errors})"
+        f"{METHOD_WORDS[made.method]}, which missed the last {made.tested_weeks} of {weeks} weeks"
+        f" by least (root mean square a week: {errors})"
     )
 
 

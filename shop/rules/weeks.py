@@ -20,3 +20,8 @@ def beginning(monday: date) -> datetime:
 def week_number(monday: date) -> int:
     """Return how many weeks the one of `monday` is after the first of 2001."""
     return (monday - FIRST_MONDAY).days // 7
+
+
+def monday_of(number: int) -> date:
+    """Return the Monday of the week that is so many after the first of 2001."""
+    return FIRST_MONDAY + timedelta(weeks=number)

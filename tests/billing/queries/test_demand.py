@@ -36,7 +36,7 @@ def use(part, quantity, moved_at):
 
 def weeks_of(part, now):
     row = with_first_week(Part.objects.filter(pk=part.pk)).get()
-    return demand(Part.objects.all(), now=now, chance=HALF).weeks_of(part.pk, row.first_week)
+    return demand(Part.objects.all(), now=now, chance=HALF).weeks_of(part.pk, row.first_week).demand
 
 
 def lack(part, made_at=NOW, quantity=4):

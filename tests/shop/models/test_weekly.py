@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from shop.models import Move, WeeklyBalance, WeeklyFlow
-from shop.queries.holdings import parts_held_at
+from shop.queries.holdings import held_by_week, parts_held_at
 from tests.factories.shop import MoveFactory, PartFactory, PlaceFactory
 from tests.factories.world import main_shelf, outside
 from tests.refusals import accepted, refused
@@ -212,6 +212,18 @@ def test_what_was_held_at_any_moment_is_known_to_the_move(moment, quantity, valu
     held = parts_held_at(moment).get(pk=part.pk)
 
     assert (held.held_quantity, held.held_value) == (quantity, value)
+
+
+@pytest.mark.parametrize(
+    ("first_week", "held"),
+    [(-1, [0, 10, 10, 10]), (0, [10, 10, 10, 6]), (1, [10, 10, 6, 6]), (9, [6, 6, 6, 6])],
+)
+def test_what_was_held_at_the_end_of_each_week_goes_on_until_it_changes(first_week, held):
+    part = PartFactory()
+    receive(part, 10, 30, at(0))
+    use(part, 4, 12, at(3))
+    first_monday = MONDAYS[0] + timedelta(weeks=first_week)
+    assert held_by_week(part, first_monday, 4) == held
 
 
 def test_what_was_held_is_one_statement_and_reads_one_week_of_moves():
