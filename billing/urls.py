@@ -13,6 +13,7 @@ from billing.api.quotes import QuoteViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
 from billing.api.reorder import ReorderBySupplierViewSet, ReorderReportViewSet
 from billing.api.reorder_orders import ReorderOrdersViewSet
+from billing.pages.invoices import InvoiceDocumentViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
@@ -22,6 +23,7 @@ router.register("examinations", ExaminationPlansViewSet, "examination-plans")
 router.register("fees", FeeViewSet, "fee")
 router.register("follow-ups", FollowUpViewSet, "follow-up")
 router.register("invoices", InvoiceViewSet, "invoice")
+router.register("invoices", InvoiceDocumentViewSet, "invoice-document")
 router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("payments", PaymentViewSet, "payment")
 router.register("quotes", QuoteViewSet, "quote")

@@ -3,13 +3,11 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import Any
 
 from django.db import transaction
 
 from billing.actions.documents import (
     Columns,
-    columns,
     invoice_totals,
     tax_key,
     tax_row,
@@ -23,6 +21,7 @@ from billing.models import (
     InvoiceTax,
     NumberSeries,
 )
+from billing.queries.parties import buyer_of, seller_of
 from billing.rules.allowances import by_tax, percentage
 from billing.rules.creditor_reference import creditor_reference
 from billing.rules.totals import TaxKey
@@ -66,7 +65,7 @@ def invoice_issue(*, invoice: Invoice, issued_on: date) -> Invoice:
     invoice.issued_on = issued_on
     invoice.due_on = issued_on + timedelta(days=0 if is_credit else profile.payment_days)
     invoice.payment_terms = "" if is_credit else profile.payment_terms
-    invoice.seller, invoice.buyer = _seller(profile), _buyer(invoice)
+    invoice.seller, invoice.buyer = seller_of(profile), buyer_of(invoice, profile)
     _refuse_incomplete(invoice)
     invoice.status = InvoiceStatus.ISSUED
     code, prefix = CREDIT_NOTE_SERIES if is_credit else INVOICE_SERIES
@@ -89,24 +88,6 @@ def invoice_discard(*, invoice: Invoice) -> None:
     if invoice.status != InvoiceStatus.DRAFT:
         raise Refused("invoice-issued", f"Invoice {invoice.number} is issued; it stands.")
     invoice.delete()
-
-
-ADDRESS = ["street", "city", "postcode", "country"]
-
-
-def _seller(profile: ShopProfile) -> dict[str, Any]:
-    names = ["name", *ADDRESS, "email", "phone", "is_tax_registered", "tax_number", "iban"]
-    return columns(profile, names)
-
-
-def _buyer(invoice: Invoice) -> dict[str, Any]:
-    """Return the client; without an address, it is the place where the instrument stands."""
-    client, corrected = invoice.client, invoice.corrects
-    buyer = columns(client, ["name", "contact_name", "email", "phone", *ADDRESS, "tax_number"])
-    quote = corrected.quote if corrected else invoice.quote
-    if quote and not any(buyer[name] for name in ADDRESS):
-        buyer |= columns(quote.examination.instrument.site, ADDRESS)
-    return buyer
 
 
 def _refuse_incomplete(invoice: Invoice) -> None:

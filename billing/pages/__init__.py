@@ -1,1 +1,1 @@
-"""The office's pages of what to order."""
+"""What clients and the office see that is no JSON: pages, and documents on paper."""

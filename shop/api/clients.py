@@ -9,7 +9,7 @@ from shop.api.plain_records import PlainRecordViewSet
 from shop.http.filters import Order
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
-from shop.models import Client, ClientKind
+from shop.models import Client, ClientKind, Language
 from shop.queries.clients import clients
 
 
@@ -26,6 +26,12 @@ class ClientInput(StrictSerializer):
     postcode = TextField(max_length=20, required=False, allow_blank=True)
     country = CountryField()
     tax_number = TextField(max_length=50, required=False, allow_blank=True)
+    language = serializers.ChoiceField(
+        choices=Language.choices,
+        required=False,
+        allow_blank=True,
+        help_text="Of the client's documents; the shop's when left out.",
+    )
     notes = TextField(max_length=5000, multiline=True, required=False, allow_blank=True)
 
 
@@ -36,7 +42,7 @@ class ClientOutput(RowSerializer):
         model = Client
         fields = (
             *("id", "kind", "name", "contact_name", "email", "phone"),
-            *("street", "city", "postcode", "country", "tax_number", "notes"),
+            *("street", "city", "postcode", "country", "tax_number", "language", "notes"),
         )
 
 

@@ -15,7 +15,7 @@ from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
-from shop.models import SETTLE_DAYS, PaperSize, ShopProfile, SizeScheme, TaxRoundedOn
+from shop.models import SETTLE_DAYS, Language, PaperSize, ShopProfile, SizeScheme, TaxRoundedOn
 
 YEAR_DAYS = 366
 
@@ -102,6 +102,9 @@ class ShopProfileInput(StrictSerializer):
         max_digits=5, decimal_places=2, min_value=0, max_value=100
     )
     paper_size = serializers.ChoiceField(choices=PaperSize.choices)
+    language = serializers.ChoiceField(
+        choices=Language.choices, help_text="Of documents, where the client has no other."
+    )
 
 
 class ShopProfileOutput(RowSerializer):
@@ -119,7 +122,7 @@ class ShopProfileOutput(RowSerializer):
             "settle_days",
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
             *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
-            "paper_size",
+            *("paper_size", "language"),
         )
 
 

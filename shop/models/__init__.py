@@ -3,6 +3,7 @@
 from shop.models.answers import FirstAnswer
 from shop.models.clients import Client, ClientKind, Site
 from shop.models.instruments import Action, Instrument
+from shop.models.languages import Language
 from shop.models.levels import Holding, Level
 from shop.models.offers import PriceBreak, SupplierOffer
 from shop.models.orders import AWAITED, OrderSeries, OrderStatus, PurchaseOrder, PurchaseOrderLine
@@ -46,6 +47,7 @@ __all__ = [
     "FirstAnswer",
     "Holding",
     "Instrument",
+    "Language",
     "Level",
     "Move",
     "MoveReason",

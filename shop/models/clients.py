@@ -5,6 +5,8 @@ from typing import ClassVar
 import pghistory
 from django.db import models
 
+from shop.models.languages import Language
+
 
 class ClientKind(models.TextChoices):
     """Whether a client is one person or an organisation."""
@@ -17,7 +19,8 @@ class ClientKind(models.TextChoices):
 class Client(models.Model):
     """A person or organisation that orders work and is invoiced for it.
 
-    The address is where invoices go; `country` is an ISO 3166-1 alpha-2 code.
+    The address is where invoices go; `country` is an ISO 3166-1 alpha-2 code. Documents are written
+    in `language`, or in the shop's where none is given.
     """
 
     kind = models.CharField(max_length=20, choices=ClientKind)
@@ -30,6 +33,7 @@ class Client(models.Model):
     postcode = models.CharField(max_length=20, blank=True)
     country = models.CharField(max_length=2, blank=True)
     tax_number = models.CharField(max_length=50, blank=True)
+    language = models.CharField(max_length=2, choices=Language, blank=True)
     notes = models.TextField(blank=True)
 
     class Meta:
@@ -51,6 +55,12 @@ class Client(models.Model):
                 condition=models.Q(country="") | models.Q(country__regex="^[A-Z]{2}$"),
                 violation_error_code="country-unknown",
                 violation_error_message="A country is two capital letters (ISO 3166-1).",
+            ),
+            models.CheckConstraint(
+                name="shop_client_language_known",
+                condition=models.Q(language__in=["", *Language.values]),
+                violation_error_code="language-unknown",
+                violation_error_message="Documents are written in English or German.",
             ),
         ]
         indexes: ClassVar = [models.Index(fields=["name", "id"], name="shop_client_by_name")]

@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from shop.models.guards import Guard
+from shop.models.languages import Language
 from shop.models.parts import SERVICE_LEVELS, SizeScheme
 
 # No measured figure was found: nobody judges a treated room within a week, and two is common
@@ -76,8 +77,8 @@ class ShopProfile(models.Model):
     stock_review_days = models.PositiveSmallIntegerField(default=7)
     order_cost = models.DecimalField(max_digits=14, decimal_places=3, default=8)
     holding_cost_percent = models.DecimalField(max_digits=5, decimal_places=2, default=20)
-
     paper_size = models.CharField(max_length=10, choices=PaperSize, default=PaperSize.A4)
+    language = models.CharField(max_length=2, choices=Language, default=Language.ENGLISH)
 
     class Meta:
         constraints: ClassVar = [
@@ -86,6 +87,12 @@ class ShopProfile(models.Model):
                 condition=Q(paper_size__in=PaperSize.values),
                 violation_error_code="paper-unknown",
                 violation_error_message="Documents are printed on A4 or Letter.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_language_known",
+                condition=Q(language__in=Language.values),
+                violation_error_code="language-unknown",
+                violation_error_message="Documents are written in English or German.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_only_one",

@@ -1,1 +1,1 @@
-"""The few HTML pages."""
+"""The few HTML pages, and documents on paper."""

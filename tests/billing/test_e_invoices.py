@@ -11,16 +11,15 @@ from lxml import etree
 from billing.actions.credit_notes import invoice_credit
 from billing.actions.invoice_drafts import invoice_deposit_draft, invoice_draft
 from billing.actions.invoices import Adjustment, invoice_adjust, invoice_issue
-from billing.models import Quote, QuoteLine, QuoteTax
+from billing.models import Quote
 from billing.queries.e_invoices import e_invoice
 from billing.queries.invoices import invoices_in_full
 from billing.rules.cii import NAMESPACES, cross_industry_invoice
-from billing.rules.totals import Amount, TaxKey, line_amount, totals
 from shop.models import ShopProfile
+from tests.billing.approved_quotes import TAXES, approved_quote
 from tests.billing.en16931 import broken_rules
 from tests.callers import nobody, office, technician
-from tests.factories.billing import QuoteFactory
-from tests.factories.shop import ClientFactory, TaxCategoryFactory, UserFactory
+from tests.factories.shop import UserFactory
 from tests.factories.world import NOW, TODAY
 
 __all__ = ["nobody", "office", "technician"]
@@ -28,13 +27,6 @@ __all__ = ["nobody", "office", "technician"]
 pytestmark = pytest.mark.django_db
 
 CENT = Decimal("0.01")
-# Invented rates of a place that has two, and what is exempt or rated at nought there.
-TAXES = {
-    "standard": TaxKey("S", Decimal(19)),
-    "reduced": TaxKey("S", Decimal(7)),
-    "zero": TaxKey("Z", Decimal(0)),
-    "exempt": TaxKey("E", Decimal(0)),
-}
 # The example account of the IBAN registry (SWIFT), Germany.
 IBAN = "DE89370400440532013000"
 
@@ -44,52 +36,6 @@ def registered(db):
     ShopProfile.objects.update(
         is_tax_registered=True, tax_number="DE123456789", country="DE", iban=IBAN
     )
-
-
-def approved_quote(lines):
-    """Store an approved quote of lines given as quantity, price, discount and name of the tax."""
-    client = ClientFactory(country="DE", city="Marsh End", postcode="01234", street="Eel Lane 1")
-    category = TaxCategoryFactory()
-    rows, amounts = [], []
-    for position, (quantity, price, discount, tax) in enumerate(lines, start=1):
-        key, amount = TAXES[tax], line_amount(quantity, price, discount, 2)
-        amounts.append(Amount(key, amount.net))
-        rows.append(
-            QuoteLine(
-                position=position,
-                kind="labour",
-                description="Ease a key & <its> neighbour",
-                quantity=quantity,
-                unit="hour",
-                unit_price=price,
-                discount_amount=amount.discount,
-                net_amount=amount.net,
-                tax_category=category,
-                tax_code=key.code,
-                tax_percent=key.percent,
-            )
-        )
-    found = totals(amounts, 2)
-    quote = QuoteFactory(
-        client=client, net_total=found.net, tax_total=found.tax, lines=[], taxes=[]
-    )
-    for row in rows:
-        row.quote = quote
-    QuoteLine.objects.bulk_create(rows)
-    QuoteTax.objects.bulk_create(
-        QuoteTax(
-            quote=quote,
-            tax_code=tax.key.code,
-            tax_percent=tax.key.percent,
-            taxable_amount=tax.taxable,
-            tax_amount=tax.tax,
-            exemption_reason="Lessons, by local law" if tax.key.code == "E" else "",
-        )
-        for tax in found.taxes
-    )
-    decided = {"decided_at": NOW, "decided_on": TODAY, "decided_by_name": "The head"}
-    Quote.objects.filter(pk=quote.pk).update(status="approved", **decided)
-    return Quote.objects.get(pk=quote.pk)
 
 
 def xml_of(draft):

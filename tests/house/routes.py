@@ -226,6 +226,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "instrument-reading": shop.InstrumentFactory,
     "instrument-room": room,
     "invoice": invoice,
+    "invoice-document": invoice,
     "labour-rate": labour_rate,
     "learning-reset": diagnostics.LearningResetFactory,
     "label": label,

@@ -71,6 +71,7 @@ ACCESS = {
     "instrument-room-room": READ,
     "instrument-room-room-chart": READ,
     "invoice-detail": {"GET": OFFICE, "DELETE": OFFICE},
+    "invoice-document-pdf": {"GET": OFFICE},
     "invoice-issue": {"POST": OFFICE},
     "invoice-list": {"GET": OFFICE},
     "invoice-payments": {"POST": OFFICE},

@@ -91,7 +91,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         "settle_days",
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
         *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
-        "paper_size",
+        *("paper_size", "language"),
     }
     after = owner.change("shop-profile", {"name": "Reedham Pianos", "pin_size_scheme": "metric"})
     assert after == {**before, "name": "Reedham Pianos", "pin_size_scheme": "metric"}

@@ -21,6 +21,7 @@ def test_a_person_of_the_shop_has_a_role_that_it_knows():
         ("shop_client_has_name", {"name": ""}, {"name": "Ó"}),
         # ISO 3166-1 alpha-2: two capital letters.
         ("shop_client_country_code", {"country": "pt"}, {"country": "PT"}),
+        ("shop_client_language_known", {"language": "xx"}, {"language": "de"}),
     ],
 )
 def test_a_client_has_a_kind_and_a_name(rule, wrong, right):
