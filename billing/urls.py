@@ -6,6 +6,7 @@ from billing.api.allocations import AllocationViewSet, WriteOffViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
+from billing.api.parts_used import QuotePartsUsedViewSet
 from billing.api.payments import PaymentViewSet, RefundViewSet
 from billing.api.plans import ExaminationPlansViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
@@ -29,6 +30,7 @@ router.register("payments", PaymentViewSet, "payment")
 router.register("quotes", QuoteViewSet, "quote")
 router.register("refunds", RefundViewSet, "refund")
 router.register("write-offs", WriteOffViewSet, "write-off")
+router.register("quotes", QuotePartsUsedViewSet, "quote-parts-used")
 
 remedy_minutes = RemedyMinutesViewSet.as_view({"get": "remedy_minutes"})
 reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})

@@ -13,6 +13,7 @@ from shop.api.purchase_orders import PurchaseOrderViewSet
 from shop.api.receipts import ReceiptViewSet, SupplierReturnViewSet
 from shop.api.sites import SiteViewSet
 from shop.api.species import SpeciesViewSet
+from shop.api.stock_accounts import StockAccountViewSet, StockValueViewSet
 from shop.api.stock_papers import (
     CountViewSet,
     GoodsReceivedViewSet,
@@ -54,8 +55,12 @@ router.register("users", UserViewSet, "user")
 router.register("visits", VisitViewSet, "visit")
 
 shop_profile = ShopProfileViewSet.as_view({"get": "retrieve", "patch": "partial_update"})
+stock_account = StockAccountViewSet.as_view({"get": "stock_account"})
+stock_value = StockValueViewSet.as_view({"get": "stock_value"})
 
 urlpatterns = [
     *router.urls,
     re_path("^shop-profile/?$", shop_profile, {"pk": 1}, name="shop-profile"),
+    re_path("^stock-account/?$", stock_account, name="stock-account"),
+    re_path("^stock-value/?$", stock_value, name="stock-value"),
 ]

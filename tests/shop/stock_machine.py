@@ -4,6 +4,7 @@ from collections import defaultdict
 from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from django.db import connection, transaction
@@ -21,6 +22,7 @@ from shop.actions.stock import (
 from shop.errors import Refused
 from shop.models import Holding, Level, Move, Place, PlaceKind
 from shop.models.stock import HOLDING_KINDS
+from shop.queries.stock_accounts import stock_accounts
 from tests.factories.billing import FeeFactory, LabourRateFactory
 from tests.factories.diagnostics import (
     CauseFactory,
@@ -190,6 +192,16 @@ class StockMachine(RuleBasedStateMachine):
     @invariant()
     def weeks_are_sums_of_the_moves(self):
         assert stored_sums() == ledgers_own_sums()
+
+    @invariant()
+    def the_account_of_any_period_ties_out(self):
+        ends = [NOW - timedelta(days=400), NOW, self.now, NOW + timedelta(days=4000)]
+        for opened_at, closed_at in pairwise(sorted(ends)):
+            for row in stock_accounts(opened_at=opened_at, closed_at=closed_at):
+                account = row.account
+                came = account.opening + account.received + account.counted
+                went = account.returned + account.used + account.scrapped
+                assert came - went == account.closing
 
     @invariant()
     def every_part_sums_to_nothing_over_all_places(self):

@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from billing.models import Invoice
-from shop.models import Level, Place, PlaceKind
+from shop.models import Level, Move, MoveReason, Place, PlaceKind
 from tests.billing.api.test_quotes import at, quoted, refused
 from tests.factories.world import main_shelf
 
@@ -43,6 +43,26 @@ def test_over_all_places_a_part_sums_to_nothing(technician, workshop, approved):
     technician.post(f"{path}/complete")
     for part in workshop.pins.values():
         assert sum(Level.objects.filter(part=part).values_list("quantity", flat=True)) == 0
+
+
+def test_a_done_job_says_what_its_parts_had_cost(technician, office, workshop, approved):
+    path = f"/quotes/{approved['id']}"
+    bag = Place.objects.get(pk=approved["bag"])
+    assert office.get(f"{path}/parts-used").json() == {"items": [], "total_value": "0.00"}
+    fitted = [{"part": "pin-20", "quantity": "2"}, {"part": "pin-20-5", "quantity": 1}]
+    technician.post(f"{path}/bench-work", work(fitted=fitted))
+    technician.post(f"{path}/complete")
+
+    used = office.get(f"{path}/parts-used").json()
+
+    assert [(row["part"], row["unit"], row["quantity"]) for row in used["items"]] == [
+        ("pin-20", "piece", "2"),
+        ("pin-20-5", "piece", "1"),
+    ]
+    moves = Move.objects.filter(from_place=bag, reason=MoveReason.FITTED).order_by("part__code")
+    assert [Decimal(row["value"]) for row in used["items"]] == [move.value for move in moves]
+    assert Decimal(used["total_value"]) == sum(move.value for move in moves) > 0
+    assert technician.get(f"{path}/parts-used").status_code == 403
 
 
 @pytest.mark.parametrize(
