@@ -33,7 +33,7 @@ def run_program(module, *arguments, environment):
         cwd=settings.BASE_DIR,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
         check=False,
     )
     assert program.returncode == 0, program.stderr

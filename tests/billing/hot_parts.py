@@ -1,4 +1,4 @@
-"""Processes that quote, withdraw, receive and move the same few parts, in whatever order.
+"""Processes that quote, withdraw, receive, move, scrap and count the same few parts, in any order.
 
 `python -m tests.billing.hot_parts PROCESSES ACTIONS` prints a line of JSON for each process: how
 its actions ended, nothing being tried twice, and what it received of each part.
@@ -26,6 +26,8 @@ from shop.actions.stock import (  # noqa: E402
     Posted,
     ReceivedLine,
     goods_receive,
+    stock_count,
+    stock_scrap,
     stock_transfer,
 )
 from shop.errors import Refused  # noqa: E402
@@ -70,10 +72,19 @@ class Worker:
         quantities = {part.pk: Decimal(1) for part in self.some_parts()}
         stock_transfer(quantities=quantities, posted=self.posted, **places)
 
+    def scrap(self) -> None:
+        quantities = {part.pk: Decimal(1) for part in self.some_parts()[:2]}
+        stock_scrap(quantities=quantities, from_place=self.van, posted=self.posted)
+
+    def count(self) -> None:
+        counted = {part.pk: Decimal(self.chosen.randint(0, 30)) for part in self.some_parts()}
+        stock_count(counted=counted, place=self.shelf, posted=self.posted)
+
     def act(self) -> str:
-        action = self.chosen.choice([self.quote, self.quote, self.withdraw, self.receive])
+        quoting = self.chosen.choice([self.quote, self.quote, self.withdraw])
+        moving = [self.receive, self.transfer, self.scrap, self.count]
         try:
-            self.chosen.choice([action, action, action, self.transfer])()
+            self.chosen.choice([quoting, quoting, quoting, *moving])()
         except Refused as refusal:
             return refusal.code
         except Error as error:
