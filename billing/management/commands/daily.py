@@ -2,14 +2,14 @@
 
 from typing import Any
 
-from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from billing.actions.quotes import quotes_expire
 from shop.http.idempotency import answers_forget, kept_since
+from shop.management.tables import TablesCommand
 
 
-class Command(BaseCommand):
+class Command(TablesCommand):
     """Expire quotes past their last day, and forget old answers to idempotency keys."""
 
     help = (

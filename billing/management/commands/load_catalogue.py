@@ -6,19 +6,20 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.db import IntegrityError, transaction
 
 from billing.actions.catalogue import catalogue_load
 from shop.actions.catalogue import Loaded
 from shop.errors import InvalidInput
 from shop.http.database_problems import database_problem
+from shop.management.tables import TablesCommand
 from shop.rules.catalogue import Fate
 
 SHIPPED = settings.BASE_DIR / "fixtures" / "catalogue"
 
 
-class Command(BaseCommand):
+class Command(TablesCommand):
     """Load the catalogue, leaving alone what the shop has edited."""
 
     help = (

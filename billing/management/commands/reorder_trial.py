@@ -8,8 +8,9 @@ from functools import partial
 from random import Random
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
+from shop.management.tables import TablesCommand
 from shop.models import SERVICE_LEVELS, WHOLE_UNITS, Part, ShopProfile
 from shop.rules.lead_time import lead_time
 from shop.rules.order_quantity import OrderCosts, PriceFrom
@@ -42,7 +43,7 @@ def service_level(text: str) -> Decimal:
     return Decimal(text)
 
 
-class Command(BaseCommand):
+class Command(TablesCommand):
     """Run the parts of the catalogue through years of drawn demand, by one rule after another."""
 
     help = (

@@ -4,13 +4,14 @@ from argparse import ArgumentParser, ArgumentTypeError
 from random import Random
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
 from diagnostics.queries.cause_figures import figures_of
 from diagnostics.queries.learnt import Learnt
 from diagnostics.queries.trials import check_works
 from diagnostics.rules.trial import Nature, perturbed
 from diagnostics.rules.trial_scores import Ranked, Scores, Searched, Trial
+from shop.management.tables import TablesCommand
 from shop.models import Action, ShopProfile
 
 PROGRESS_EVERY = 100
@@ -23,7 +24,7 @@ def positive(text: str) -> int:
     return int(text)
 
 
-class Command(BaseCommand):
+class Command(TablesCommand):
     """Draw instruments from the catalogue's figures and from others, and score the diagnosis."""
 
     help = (

@@ -4,13 +4,14 @@ from argparse import ArgumentParser
 from datetime import timedelta
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
 from shop.actions.users import token_issue
+from shop.management.tables import TablesCommand
 from shop.models import User
 
 
-class Command(BaseCommand):
+class Command(TablesCommand):
     """Issue a token and show it, once."""
 
     help = "Issue a new token to a person, for one who has lost theirs. It is shown once."
