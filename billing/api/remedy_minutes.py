@@ -7,10 +7,12 @@ from rest_framework import serializers
 from rest_framework.response import Response
 
 from billing.queries.remedy_minutes import remedy_minutes
-from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT
+from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT, SHRINKAGE
+from diagnostics.rules.estimate import PERT
 from shop.http.amounts import RoundedField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.renderers import CSVRenderer, PlainJSONRenderer
+from shop.http.traced import FormulaOutput
 from shop.http.views import ShopViewSet
 
 # An answer, for the description of the API; a test holds it.
@@ -32,6 +34,17 @@ REMEDY_MINUTES: dict[str, Any] = {
             "real_minutes_mean": "6",
             "real_to_quoted": "1.50",
         }
+    ],
+    "formulas": [
+        {
+            "name": "PERT: (low + 4 likely + high) / 6, deviation (high - low) / 6, total taken as"
+            " normal",
+            "source": "Malcolm, Roseboom, Clark and Fazar, Operations Research 7 (1959).",
+        },
+        {
+            "name": "mean of the catalogue's minutes, at its weight, and the shop's own",
+            "source": 'Gelman and others, "Bayesian Data Analysis", 3rd edition, section 2.5.',
+        },
     ],
 }
 
@@ -70,6 +83,7 @@ class RemedyMinutesOutput(serializers.Serializer[Any]):
         help_text="What the catalogue weighs in the moved minutes, in times done (estimate)."
     )
     items = RemedyMinutesRowOutput(many=True)
+    formulas = FormulaOutput(many=True, default=(PERT, SHRINKAGE))
 
 
 class RemedyMinutesViewSet(ShopViewSet):

@@ -17,9 +17,18 @@ from diagnostics.models import Cause, CauseCheck, CauseFault, Check
 from diagnostics.models.causes import AGE_SHARES, ROOM_SHARES, SPREAD_SHARES
 from diagnostics.queries.catalogue import causes_in_full, checks_in_full
 from diagnostics.queries.learnt import Learnt, learnt, weights_by_action
-from diagnostics.rules.learning import NOTHING_COUNTED, Count, share_learnt, weights_learnt
+from diagnostics.rules.learning import (
+    CASES_BEHIND_SHARE,
+    CASES_BEHIND_WEIGHTS,
+    FORMULAS,
+    NOTHING_COUNTED,
+    Count,
+    share_learnt,
+    weights_learnt,
+)
 from shop.http.amounts import QuantityField
 from shop.http.serializers import RowSerializer
+from shop.http.traced import FormulaOutput
 from shop.models import Action
 
 
@@ -38,6 +47,14 @@ class LearntWeightOutput(serializers.Serializer[Any]):
     cases = serializers.IntegerField()
     catalogue_share = ChanceField()
     share = ChanceField()
+
+
+class LearntByOutput(serializers.Serializer[Any]):
+    """How the shop's own cases move the catalogue's figures, and how many cases those weigh."""
+
+    cases_behind_weights = serializers.FloatField(default=CASES_BEHIND_WEIGHTS)
+    cases_behind_share = serializers.FloatField(default=CASES_BEHIND_SHARE)
+    formulas = FormulaOutput(many=True, default=FORMULAS)
 
 
 class LearntSerializer(RowSerializer):
@@ -105,12 +122,13 @@ class CauseOutput(LearntSerializer):
     prior_weight = QuantityField(read_only=True)
     room_cure_share = QuantityField(read_only=True)
     learnt = serializers.SerializerMethodField()
+    learnt_by = LearntByOutput(source="*", read_only=True)
 
     class Meta:
         model = Cause
         fields = (
             *(*ACTION_ROW, "component", "faults", "signs", "clearing_test", "checks", "remedy"),
-            *("prior_weight", "learnt", "cured_by_room", "room_cure_share"),
+            *("prior_weight", "learnt", "learnt_by", "cured_by_room", "room_cure_share"),
             *("found_on", "complaint_words"),
             *(*SPREAD_SHARES, *ROOM_SHARES, *AGE_SHARES),
         )
@@ -140,12 +158,14 @@ class CheckOutput(LearntSerializer):
     set_up = CodeRelatedField()
     false_positive_share = QuantityField(read_only=True)
     learnt = serializers.SerializerMethodField()
+    learnt_by = LearntByOutput(source="*", read_only=True)
 
     class Meta:
         model = Check
         fields = (
             *(*ACTION_ROW, "scope", "instruction", "reads_as", "set_up", *MINUTES, "measures"),
-            *("restates_room_and_spread", "starts_a_visit", "false_positive_share", "learnt"),
+            *("restates_room_and_spread", "starts_a_visit", "false_positive_share"),
+            *("learnt", "learnt_by"),
         )
 
     @extend_schema_field(LearntShareOutput)

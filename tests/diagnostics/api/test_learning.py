@@ -54,6 +54,14 @@ def test_a_cause_that_is_found_becomes_likelier_and_the_others_less_so(technicia
     assert technician.get("causes/flange")["prior_weight"] == "0.1"
 
 
+@pytest.mark.parametrize("path", ["causes/flange", "checks/swing"])
+def test_what_was_learnt_says_how_and_what_the_catalogue_weighs(technician, trade, path):
+    learnt_by = technician.get(path)["learnt_by"]
+    # What the other tests here reckon with: 50 cases behind causes, 10 behind each share.
+    assert (learnt_by["cases_behind_weights"], learnt_by["cases_behind_share"]) == (50, 10)
+    assert any("Bayesian Data Analysis" in each["source"] for each in learnt_by["formulas"])
+
+
 def test_what_confirms_no_cause_is_no_case(technician, trade):
     case(trade, None)
     case(trade, trade.flange, result="unchanged")
