@@ -92,4 +92,4 @@ class FollowUpViewSet(Listed, Retrieved, Changed, ShopViewSet):
 
     def change(self, row: FollowUp, values: Values) -> FollowUp:
         """Make it due on another day."""
-        return follow_up_move(follow_up=row, due_on=values["due_on"])
+        return follow_up_move(follow_up=row, due_on=values.get("due_on", row.due_on))
