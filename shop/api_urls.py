@@ -3,6 +3,7 @@
 from django.urls import re_path
 
 from shop.api.clients import ClientViewSet
+from shop.api.count_sheets import CountSheetViewSet
 from shop.api.instruments import InstrumentViewSet
 from shop.api.levels import LevelViewSet
 from shop.api.moves import MoveViewSet
@@ -31,6 +32,7 @@ from shop.pages.purchase_orders import PurchaseOrderDocumentViewSet
 
 router = ShopRouter()
 router.register("clients", ClientViewSet, "client")
+router.register("count-sheets", CountSheetViewSet, "count-sheet")
 router.register("counts", CountViewSet, "count")
 router.register("goods-received", GoodsReceivedViewSet, "goods-received")
 router.register("instruments", InstrumentViewSet, "instrument")

@@ -83,6 +83,26 @@ PROBLEMS = (
         "there is. Receive or transfer stock, count the place, or take less.",
     ),
     ProblemKind(
+        "place-being-counted",
+        409,
+        "The place is being counted",
+        "A place is counted once at a time, or a difference would be posted twice. Settle or drop "
+        "the open sheet of this place first.",
+    ),
+    ProblemKind(
+        "count-ended",
+        409,
+        "The count has ended",
+        "A count sheet that was settled or dropped stays as it is. Count again on another sheet.",
+    ),
+    ProblemKind(
+        "lines-uncounted",
+        409,
+        "Lines that nobody counted",
+        "Parts that were expected at the place have not been counted. Write down what was found, "
+        "nothing as zero, or say in the request that they stay as they are.",
+    ),
+    ProblemKind(
         "last-owner",
         409,
         "The last owner",

@@ -178,6 +178,7 @@ SPECTACULAR_SETTINGS = {
         "Action": "shop.models.Action",
         "ChargedPer": "diagnostics.models.ChargedPer",
         "ClientKind": "shop.models.ClientKind",
+        "CountStatus": "shop.models.CountStatus",
         "FeeKind": "billing.models.FeeKind",
         "FollowUpState": "billing.api.follow_ups.STATES",
         "InvoiceStatus": "billing.models.InvoiceStatus",

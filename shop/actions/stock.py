@@ -11,7 +11,16 @@ from django.db import connection, transaction
 
 from shop.actions.bulk import Rows, rows_insert
 from shop.errors import FieldError, Refused
-from shop.models import Move, MoveReason, Part, Place, PlaceKind, User
+from shop.models import (
+    CountSheet,
+    CountStatus,
+    Move,
+    MoveReason,
+    Part,
+    Place,
+    PlaceKind,
+    User,
+)
 from shop.rules.money import minor_units, rounded
 from shop.rules.quantities import plain
 from shop.rules.valuation import value_taken
@@ -192,23 +201,54 @@ def refuse_unless_own(place: Place, pointer: str) -> None:
 def stock_count(*, counted: Mapping[int, Decimal], place: Place, posted: Posted) -> list[Move]:
     """Make levels at `place` what was counted, by part, and return the correcting moves.
 
-    What is found beyond the level comes in at the part's average cost, or at its expected cost when
-    the shop holds none.
+    Raises:
+        Refused: `not-shelf-or-van` or `place-being-counted`.
     """
     refuse_unless_own(place, "/place")
+    place_lock(place)
     holdings = holdings_lock(counted)
     levels = levels_at(place, counted)
-    costs = dict(Part.objects.filter(pk__in=counted).values_list("pk", "cost"))
+    differences = {
+        part_id: quantity - levels.get(part_id, ZERO) for part_id, quantity in counted.items()
+    }
+    return differences_post(differences=differences, place=place, posted=posted, held=holdings)
+
+
+def place_lock(place: Place) -> None:
+    """Lock a place against other counts until the transaction ends.
+
+    Raises:
+        Refused: `place-being-counted`, there is an open sheet, whose differences would be posted
+            a second time.
+    """
+    # Not against moves, which only rest on its key.
+    Place.objects.select_for_update(no_key=True).get(pk=place.pk)
+    sheet = CountSheet.objects.filter(place=place, status=CountStatus.OPEN).first()
+    if sheet:
+        raise Refused(
+            "place-being-counted",
+            f"{place.name} is being counted on {sheet}; settle or drop that first.",
+        )
+
+
+def differences_post(
+    *, differences: Mapping[int, Decimal], place: Place, posted: Posted, held: Mapping[int, Held]
+) -> list[Move]:
+    """Post what a count found more or less of, by part, as a step of a larger action.
+
+    What is found beyond comes in at the part's average cost, or at its expected cost when the shop
+    holds none. `held` are the parts' holdings, locked already.
+    """
+    costs = dict(Part.objects.filter(pk__in=differences).values_list("pk", "cost"))
     outside = Place.objects.get(kind=PlaceKind.COUNT_DIFFERENCE)
     postings = []
-    for part_id, quantity in counted.items():
-        difference = quantity - levels.get(part_id, ZERO)
+    for part_id, difference in differences.items():
         if difference > 0:
-            value = _found_value(difference, holdings[part_id], costs[part_id])
+            value = _found_value(difference, held[part_id], costs[part_id])
             postings.append(Posting(part_id, outside.pk, place.pk, difference, value))
         elif difference < 0:
             postings.append(Posting(part_id, place.pk, outside.pk, -difference))
-    return moves_post(postings=postings, reason=MoveReason.COUNTED, posted=posted, held=holdings)
+    return moves_post(postings=postings, reason=MoveReason.COUNTED, posted=posted, held=held)
 
 
 def _found_value(quantity: Decimal, holding: Held, cost: Decimal) -> Decimal:

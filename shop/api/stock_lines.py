@@ -46,10 +46,8 @@ def lines_of(line: type[StockLineInput]) -> serializers.ListSerializer[Any]:
     return serializers.ListSerializer(child=line(), allow_empty=False, max_length=MOST_LINES)
 
 
-class StockPaperInput(StrictSerializer):
-    """Base of papers: the `part` of a checked line is the part itself."""
-
-    reference = TextField(max_length=100, required=False, allow_blank=True, default="")
+class StockLinesInput(StrictSerializer):
+    """Base of what has lines: the `part` of a checked line is the part itself."""
 
     default_error_messages: ClassVar = {
         "unknown_part": "There is no part with this code.",
@@ -84,3 +82,9 @@ class StockPaperInput(StrictSerializer):
 
     def _error(self, code: str) -> list[serializers.ErrorDetail]:
         return [serializers.ErrorDetail(str(self.error_messages[code]), code)]
+
+
+class StockPaperInput(StockLinesInput):
+    """Base of papers, which have a reference of the caller's own."""
+
+    reference = TextField(max_length=100, required=False, allow_blank=True, default="")

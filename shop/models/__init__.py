@@ -2,6 +2,7 @@
 
 from shop.models.answers import FirstAnswer
 from shop.models.clients import Client, ClientKind, Site
+from shop.models.counting import CountSheet, CountSheetLine, CountStatus
 from shop.models.instruments import Action, Instrument
 from shop.models.languages import Language
 from shop.models.levels import Holding, Level
@@ -44,6 +45,9 @@ __all__ = [
     "CatalogueRow",
     "Client",
     "ClientKind",
+    "CountSheet",
+    "CountSheetLine",
+    "CountStatus",
     "FirstAnswer",
     "Holding",
     "Instrument",

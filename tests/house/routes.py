@@ -15,7 +15,7 @@ from django.utils import timezone
 from billing.models import Fee, FeeKind, LabourRate, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, ShopProfile
-from tests.factories import billing, diagnostics, payments, purchasing, shop
+from tests.factories import billing, counting, diagnostics, payments, purchasing, shop
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
 PREFIX = "api/v1/"
@@ -200,6 +200,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "client": shop.ClientFactory,
     "component": diagnostics.ComponentFactory,
     "count": None,
+    "count-sheet": lambda: counting.CountSheetLineFactory().sheet,
     "cure-report": None,
     "examination": diagnostics.ExaminationFactory,
     "examination-centre": diagnostics.ExaminationFactory,

@@ -116,10 +116,12 @@ STEPS = {
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {
+        "differences_post",
         "holdings_lock",
         "levels_at",
         "move_rows",
         "moves_post",
+        "place_lock",
         "refuse_unless_own",
     },
 }

@@ -21,6 +21,8 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("shop_receiptline_no_truncate", "shop_receiptline"),
         ("shop_supplierreturn_no_truncate", "shop_supplierreturn"),
         ("shop_supplierreturnline_no_truncate", "shop_supplierreturnline"),
+        ("shop_countsheet_no_truncate", "shop_countsheet"),
+        ("shop_countsheetline_no_truncate", "shop_countsheetline"),
         ("shop_weeklyflow_no_truncate", "shop_weeklyflow"),
         ("shop_weeklybalance_no_truncate", "shop_weeklybalance"),
     ],
