@@ -18,8 +18,7 @@ SAME_ON_EVERY_SERVER = ("-m", "not guard", "--ignore-glob=*/rules/*", "--ignore=
 def run(title: str, *arguments: str, **environment: str) -> bool:
     """Run pytest on all cores and say whether it passed."""
     print(f"== {title}", flush=True)
-    workers = ["-n", "auto", "--dist", "loadgroup"]
-    command = [sys.executable, "-m", "pytest", *workers, *arguments, *sys.argv[1:]]
+    command = [sys.executable, "-m", "pytest", "-n", "auto", *arguments, *sys.argv[1:]]
     return subprocess.run(command, env=os.environ | environment, check=False).returncode == 0
 
 

@@ -67,6 +67,12 @@ def invoice_credit(
         if row.pk in taken.allowances
     ]
     found = _totals(invoice, taken, line_rows, allowance_rows)
+    if found.payable < 0 or any(tax.taxable < 0 for tax in found.taxes):
+        raise Refused(
+            "credit-beyond-left",
+            "What would be credited comes to less than nothing, since a deposit is taken off;"
+            " credit the deposit invoice instead.",
+        )
     return invoice_store(draft, found, line_rows, allowance_rows, reasons)
 
 
@@ -121,8 +127,10 @@ def _totals(
     charged = sum((row["amount"] for row in allowances if row["is_charge"]), NOTHING)
     net = of_lines - allowed + charged
     tax = sum((each.tax for each in taken.taxes), NOTHING)
-    credited = sum((note.gross_total for note in invoice.credit_notes.all()), net + tax)
-    rounding = invoice.rounding_amount if credited == invoice.gross_total else NOTHING
+    notes = list(invoice.credit_notes.all())
+    credited = sum((note.gross_total for note in notes), net + tax)
+    left = invoice.payable_total - sum((note.payable_total for note in notes), NOTHING)
+    payable = left if credited == invoice.gross_total else min(net + tax, left)
     return Totals(
         lines=of_lines,
         allowances=allowed,
@@ -130,8 +138,8 @@ def _totals(
         net=net,
         tax=tax,
         gross=net + tax,
-        rounding=rounding,
-        payable=net + tax + rounding,
+        rounding=payable - net - tax,
+        payable=payable,
         taxes=taken.taxes,
     )
 

@@ -144,7 +144,7 @@ class Migration(migrations.Migration):
             name='reverses',
             field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='reversals', to='billing.allocation'),
         ),
-        migrations.RunSQL(FILL),
+        migrations.RunSQL(FILL, migrations.RunSQL.noop),
         migrations.AlterField(
             model_name='payment',
             name='client',

@@ -1,5 +1,6 @@
 """The demonstration, run as a person runs it."""
 
+import fcntl
 import json
 import re
 import subprocess
@@ -7,9 +8,6 @@ import sys
 from pathlib import Path
 
 import pytest
-
-# It is played once, by one worker: it makes its own database under var/.
-pytestmark = pytest.mark.xdist_group("demo")
 
 ROOT = Path(__file__).resolve().parents[2]
 PICTURE = "fixtures/demo/keyboard.svg"
@@ -23,13 +21,16 @@ def undated(text):
 @pytest.fixture(scope="module")
 def shown(tmp_path_factory):
     out = tmp_path_factory.mktemp("demo")
-    result = subprocess.run(
-        [sys.executable, "manage.py", "demo", "--out", str(out)],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    # It makes its own database under var/, so that workers of the tests play it in turn.
+    with (tmp_path_factory.getbasetemp().parent / "demo.lock").open("w") as turn:
+        fcntl.flock(turn, fcntl.LOCK_EX)
+        result = subprocess.run(
+            [sys.executable, "manage.py", "demo", "--out", str(out)],
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
     assert result.returncode == 0, result.stderr
     written = {path.stem: json.loads(path.read_text()) for path in out.glob("*.json")}
     return result.stdout, written | {path.stem: path.read_text() for path in out.glob("*.svg")}

@@ -14,6 +14,7 @@ SCHOOL = {
     "city": "Marsh End",
     "postcode": "ME1",
     "country": "GB",
+    "language": "",
     "tax_number": "",
     "notes": "Ring twice.\nThe bell is slow.",
 }
