@@ -59,7 +59,8 @@ def credit(
         completes = all(line.left == now.get(line.row_id, NOTHING) for line in of_lines)
         if not now and not completes:
             continue
-        share = _sum(now.values()) / _sum(line.amount for line in of_lines)
+        demanded = _sum(line.amount for line in of_lines)
+        share = _sum(now.values()) / demanded if demanded else NOTHING
         also = {
             row.row_id: row.left if completes else rounded(row.amount * share, decimals)
             for row in allowances
