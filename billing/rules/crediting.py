@@ -57,7 +57,7 @@ def credit(
         of_lines = [line for line in lines if line.key == key]
         now = {line.row_id: wanted[line.row_id] for line in of_lines if wanted.get(line.row_id)}
         completes = all(line.left == now.get(line.row_id, NOTHING) for line in of_lines)
-        if not now and not completes:
+        if not now:
             continue
         demanded = _sum(line.amount for line in of_lines)
         share = _sum(now.values()) / demanded if demanded else NOTHING
