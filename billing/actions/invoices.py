@@ -98,23 +98,17 @@ def _refuse_incomplete(invoice: Invoice) -> None:
     seller, buyer = invoice.seller or {}, invoice.buyer or {}
     if not seller["is_tax_registered"]:
         return
-    taxes = list(invoice.taxes.all())
-    missing = [
-        ("/seller/country", "The shop's profile has no country.", seller["country"]),
-        ("/buyer/country", "The client's address has no country.", buyer["country"]),
-        *(
-            ("/taxes", "A tax category that is exempt has no reason.", tax.exemption_reason)
-            for tax in taxes
-            if tax.tax_code in NEEDS_REASON
-        ),
-        (
-            "/taxes",
-            "What is not subject to tax needs an invoice of its own.",
-            len({tax.tax_code for tax in taxes} | {StandardTaxCode.NOT_SUBJECT}) == 1
-            or StandardTaxCode.NOT_SUBJECT not in {tax.tax_code for tax in taxes},
-        ),
-    ]
-    errors = tuple(FieldError(at, "missing", detail) for at, detail, given in missing if not given)
+    taxes = {tax.tax_code: tax.exemption_reason for tax in invoice.taxes.all()}
+    missing = []
+    if not seller["country"]:
+        missing.append(("/seller/country", "The shop's profile has no country."))
+    if not buyer["country"]:
+        missing.append(("/buyer/country", "The client's address has no country."))
+    if any(code in NEEDS_REASON and not reason for code, reason in taxes.items()):
+        missing.append(("/taxes", "A tax category that is exempt has no reason."))
+    if StandardTaxCode.NOT_SUBJECT in taxes and len(taxes) > 1:
+        missing.append(("/taxes", "What is not subject to tax needs an invoice of its own."))
+    errors = tuple(FieldError(pointer, "missing", detail) for pointer, detail in missing)
     if errors:
         raise Refused("invoice-incomplete", " ".join(error.detail for error in errors), errors)
 

@@ -7,7 +7,7 @@ from rest_framework import serializers
 from billing.api.quote_outputs import CautionOutput
 from billing.rules.plans import PlanKind
 from diagnostics.rules.room import RoomState
-from shop.http.amounts import AmountField, RoundedField
+from shop.http.amounts import AmountField, RoundedQuantityField
 from shop.http.traced import ChanceField, FormulaOutput
 
 
@@ -36,7 +36,7 @@ class RoomFirstOutput(PlanCostOutput):
     notes_now = serializers.CharField(help_text="What is repaired in the first visit.")
     notes_waiting = serializers.CharField()
     notes_waiting_count = serializers.IntegerField()
-    cured_expected = RoundedField(help_text="How many of those that wait.")
+    cured_expected = RoundedQuantityField(help_text="How many of those that wait.")
     cured_low = serializers.IntegerField(help_text="Fewer are cured in one room in ten at most.")
     cured_high = serializers.IntegerField(help_text="More are cured in one room in ten at most.")
     due_on = serializers.DateField(help_text="When to look again, if the room is treated today.")
@@ -57,7 +57,7 @@ class CureRateOutput(serializers.Serializer[Any]):
     followed = serializers.IntegerField(help_text="Faults that the shop followed up.")
     cured = serializers.IntegerField()
     share = ChanceField(help_text="What both come to.")
-    weight = RoundedField(help_text="In faults followed up.")
+    weight = RoundedQuantityField(help_text="In faults followed up.")
     most_weight = serializers.IntegerField(
         help_text="What all knowledge weighs at most, as the notes of a room are alike (estimate)."
     )

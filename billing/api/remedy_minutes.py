@@ -9,7 +9,7 @@ from rest_framework.response import Response
 from billing.queries.remedy_minutes import remedy_minutes
 from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT, SHRINKAGE
 from diagnostics.rules.estimate import PERT
-from shop.http.amounts import RoundedField
+from shop.http.amounts import RoundedQuantityField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.renderers import CSVRenderer, PlainJSONRenderer
 from shop.http.traced import FormulaOutput
@@ -55,17 +55,19 @@ class RemedyMinutesRowOutput(serializers.Serializer[Any]):
     remedy = serializers.CharField(source="remedy.code")
     name = serializers.CharField(source="remedy.name")
     charged_per = serializers.CharField(source="remedy.charged_per")
-    catalogue_expected_minutes = RoundedField(source="catalogue.expected")
+    catalogue_expected_minutes = RoundedQuantityField(source="catalogue.expected")
     own_times = serializers.IntegerField(source="bench.times")
-    own_minutes_mean = RoundedField(source="bench.mean")
-    moved_expected_minutes = RoundedField(source="moved.expected")
+    own_minutes_mean = RoundedQuantityField(source="bench.mean")
+    moved_expected_minutes = RoundedQuantityField(source="moved.expected")
     completed_jobs = serializers.IntegerField(source="completed.jobs", default=0)
     quoted_times = serializers.IntegerField(source="completed.quoted.times", default=0)
-    quoted_minutes_mean = RoundedField(
+    quoted_minutes_mean = RoundedQuantityField(
         source="completed.quoted.mean", default=None, allow_null=True
     )
     real_times = serializers.IntegerField(source="completed.real.times", default=0)
-    real_minutes_mean = RoundedField(source="completed.real.mean", default=None, allow_null=True)
+    real_minutes_mean = RoundedQuantityField(
+        source="completed.real.mean", default=None, allow_null=True
+    )
     real_to_quoted = serializers.DecimalField(
         max_digits=9,
         decimal_places=2,

@@ -15,7 +15,7 @@ from diagnostics.queries.centres import centres_of
 from diagnostics.queries.examinations import examinations_with_instrument
 from diagnostics.rules.friction import STANDARD_GRAVITY
 from diagnostics.rules.ranges import Standing
-from shop.http.amounts import QuantityField, RoundedField
+from shop.http.amounts import QuantityField, RoundedQuantityField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.verbs import report
 from shop.http.views import ShopViewSet
@@ -38,8 +38,8 @@ class JudgementOutput(serializers.Serializer[Any]):
     """Where a value stands; `low` and `high` are the range in the way the value was measured."""
 
     standing = serializers.ChoiceField(choices=list(Standing))
-    low = RoundedField(places=2, source="limits.low", allow_null=True)
-    high = RoundedField(places=2, source="limits.high", allow_null=True)
+    low = RoundedQuantityField(places=2, source="limits.low", allow_null=True)
+    high = RoundedQuantityField(places=2, source="limits.high", allow_null=True)
     by = JudgingRangeOutput()
 
 
@@ -48,8 +48,8 @@ class FrictionOutput(serializers.Serializer[Any]):
 
     force_g = QuantityField()
     radius_mm = QuantityField()
-    torque_gf_mm = RoundedField(places=2, help_text="Gram-force millimetres.")
-    torque_mn_m = RoundedField(places=2, help_text="Millinewton metres.")
+    torque_gf_mm = RoundedQuantityField(places=2, help_text="Gram-force millimetres.")
+    torque_mn_m = RoundedQuantityField(places=2, help_text="Millinewton metres.")
     judgement = JudgementOutput(allow_null=True)
 
 

@@ -9,13 +9,13 @@ from rest_framework.response import Response
 
 from diagnostics.api.diagnosis_examples import DIAGNOSIS
 from diagnostics.api.fields import ChanceField, FormulaOutput
-from diagnostics.api.notes import EVERY_NOTE
 from diagnostics.models import Examination, FaultFamily
 from diagnostics.queries.diagnoses import ExaminationDiagnosis, examination_diagnosis
 from diagnostics.queries.examinations import examinations_with_instrument
 from diagnostics.rules.cause_figures import CAUSES_PER_NOTE, UNEXPLAINED_FAULT
 from diagnostics.rules.causes import FORMULAS
 from diagnostics.rules.diagnosis import CauseBelief, CauseOverall, NoteDiagnosis
+from diagnostics.rules.keyboard import EVERY_NOTE
 from diagnostics.rules.learning import CASES_BEHIND_SHARE, CASES_BEHIND_WEIGHTS
 from diagnostics.rules.learning import FORMULAS as LEARNING_FORMULAS
 from diagnostics.rules.note_names import notes_text

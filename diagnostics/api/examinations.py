@@ -13,10 +13,11 @@ from diagnostics.actions.examinations import (
     examination_delete,
 )
 from diagnostics.api.fields import comment_field
-from diagnostics.api.notes import EVERY_NOTE, NoteField, naming_field
+from diagnostics.api.notes import NoteField, naming_field
 from diagnostics.models import Examination
 from diagnostics.queries.examinations import examinations_in_full
 from diagnostics.queries.instruments import compass_of
+from diagnostics.rules.keyboard import EVERY_NOTE
 from diagnostics.rules.note_names import Naming, notes_text
 from shop.errors import FieldError
 from shop.http.filters import IdFilter, InstantRangeFilter, Order

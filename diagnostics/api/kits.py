@@ -17,7 +17,7 @@ from diagnostics.queries.pin_kits import ExaminationKit, examination_kit
 from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT, SHRINKAGE
 from diagnostics.rules.estimate import PERT
 from diagnostics.rules.pin_kit import FORMULA, MOST_WEIGHT, PRIOR_WEIGHT
-from shop.http.amounts import QuantityField, RoundedField
+from shop.http.amounts import QuantityField, RoundedQuantityField
 from shop.http.permissions import EVERYONE, grants
 from shop.http.serializers import StrictSerializer
 from shop.http.verbs import report
@@ -51,7 +51,7 @@ class SizeInKitOutput(serializers.Serializer[Any]):
     )
     share = QuantityField(help_text="How often the catalogue expects it.")
     fitted = serializers.IntegerField(help_text="How many the shop fitted in this kind of action.")
-    weight_pins = RoundedField(source="weight", help_text="What both come to, in pins.")
+    weight_pins = RoundedQuantityField(source="weight", help_text="What both come to, in pins.")
 
 
 class KnownPinOutput(serializers.Serializer[Any]):
@@ -104,17 +104,17 @@ class KitOutput(serializers.Serializer[Any]):
 class MinutesOutput(serializers.Serializer[Any]):
     """A three-point estimate and the mean it stands for."""
 
-    low = RoundedField()
-    likely = RoundedField()
-    high = RoundedField()
-    expected = RoundedField(read_only=True)
+    low = RoundedQuantityField()
+    likely = RoundedQuantityField()
+    high = RoundedQuantityField()
+    expected = RoundedQuantityField(read_only=True)
 
 
 class BenchMinutesOutput(serializers.Serializer[Any]):
     """What the shop's own work took."""
 
     times = serializers.IntegerField()
-    mean = RoundedField(read_only=True)
+    mean = RoundedQuantityField(read_only=True)
 
 
 class SetUpEstimateOutput(serializers.Serializer[Any]):
@@ -147,9 +147,9 @@ class EstimateOutput(serializers.Serializer[Any]):
     examination = serializers.IntegerField(source="examination.pk")
     set_up = SetUpEstimateOutput(allow_null=True)
     remedies = RemedyEstimateOutput(many=True)
-    expected_minutes = RoundedField(source="span.expected")
-    low_minutes = RoundedField(source="span.low", help_text="One job in ten takes less.")
-    high_minutes = RoundedField(source="span.high", help_text="One job in ten takes more.")
+    expected_minutes = RoundedQuantityField(source="span.expected")
+    low_minutes = RoundedQuantityField(source="span.low", help_text="One job in ten takes less.")
+    high_minutes = RoundedQuantityField(source="span.high", help_text="One job in ten takes more.")
     quotes_by_bench_work = serializers.BooleanField()
     catalogue_weight = serializers.IntegerField(
         default=CATALOGUE_WEIGHT, help_text="What the catalogue weighs, in times done (estimate)."

@@ -14,7 +14,7 @@ from rest_framework import serializers
 
 from diagnostics.api.fields import OptionalTextField
 from diagnostics.queries.instruments import compass_of
-from diagnostics.rules.keyboard import HIGHEST_MIDI, Compass
+from diagnostics.rules.keyboard import EVERY_NOTE, HIGHEST_MIDI, Compass
 from diagnostics.rules.note_names import (
     LONGEST_TEXT,
     Naming,
@@ -27,7 +27,6 @@ from shop.errors import ParameterError
 from shop.http.filters import invalid_query
 from shop.http.serializers import RowSerializer, StrictSerializer
 
-EVERY_NOTE = Compass(0, HIGHEST_MIDI)
 NOTE_FIELDS = ("note_midi", "key_number", "note", "key_name")
 
 

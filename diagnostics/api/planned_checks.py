@@ -4,27 +4,15 @@ from typing import Any
 
 from rest_framework import serializers
 
-from diagnostics.api.fields import ChanceField
+from diagnostics.api.fields import ChanceField, RoundedField
 from diagnostics.queries.next_checks import access_of, set_ups_of
+from diagnostics.rules.keyboard import EVERY_NOTE
 from diagnostics.rules.note_names import notes_text
 from diagnostics.rules.possible_checks import Access
-from diagnostics.rules.spread import EVERY_NOTE
 from shop.errors import ParameterError
 from shop.http.filters import invalid_query
 from shop.http.serializers import StrictSerializer, TextField
 from shop.models import Instrument
-
-
-class RoundedField(serializers.FloatField):
-    """A number that was computed, with as many decimals as say something."""
-
-    def __init__(self, decimals: int, **options: Any) -> None:
-        super().__init__(read_only=True, **options)
-        self.decimals = decimals
-
-    def to_representation(self, value: Any) -> Any:
-        """Return the number, rounded."""
-        return super().to_representation(round(value, self.decimals))
 
 
 def minutes_field(**options: Any) -> RoundedField:

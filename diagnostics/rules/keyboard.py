@@ -96,3 +96,7 @@ COMPASSES = {
     97: Compass(12, 108),  # C0 to C8
     102: Compass(12, 113),  # C0 to F8
 }
+
+
+# Every MIDI number: for notes that are named apart from an instrument.
+EVERY_NOTE = Compass(0, HIGHEST_MIDI)

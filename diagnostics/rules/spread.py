@@ -10,7 +10,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from diagnostics.rules.formulas import Formula
-from diagnostics.rules.keyboard import HIGHEST_MIDI, SEMITONES_PER_OCTAVE, Compass
+from diagnostics.rules.keyboard import EVERY_NOTE, HIGHEST_MIDI, SEMITONES_PER_OCTAVE
 from diagnostics.rules.note_names import notes_text
 from diagnostics.rules.sections import Section, SectionSpread, members, register_of
 from diagnostics.rules.spread_numbers import FORMULAS, SpreadNumbers, numbers_of
@@ -24,8 +24,6 @@ WIDESPREAD_NOTES = 8
 FEWEST_WIDESPREAD = 3
 # More affected notes than this are no longer called a cluster if a section describes them.
 MOST_IN_CLUSTER = SEMITONES_PER_OCTAVE
-
-EVERY_NOTE = Compass(0, HIGHEST_MIDI)
 
 
 class SpreadKind(StrEnum):

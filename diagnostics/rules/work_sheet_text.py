@@ -4,9 +4,9 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from diagnostics.rules.check_words import minutes_text, percent_text
+from diagnostics.rules.keyboard import EVERY_NOTE
 from diagnostics.rules.note_names import notes_text
 from diagnostics.rules.planned_checks import CheckText, PlannedCheck, PlannedNotes
-from diagnostics.rules.spread import EVERY_NOTE
 from diagnostics.rules.work_sheet import FirstCheck, SheetLevel, SheetNotes, SheetRemedy, WorkSheet
 from shop.rules.quantities import plain
 

@@ -88,7 +88,7 @@ class QuantityField(serializers.DecimalField):
         return plain(Decimal(value))
 
 
-class RoundedField(QuantityField):
+class RoundedQuantityField(QuantityField):
     """A number such as minutes, written to so many decimal places."""
 
     def __init__(self, *, places: int = 1, **options: Any) -> None:
