@@ -36,7 +36,9 @@ class ClientInput(StrictSerializer):
 
 
 class ClientOutput(RowSerializer):
-    """A client."""
+    """A client; without a language of its own, its documents are in the shop's."""
+
+    language = serializers.CharField()
 
     class Meta:
         model = Client

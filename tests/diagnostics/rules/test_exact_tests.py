@@ -3,7 +3,7 @@ from itertools import combinations, product
 from math import comb, sqrt
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import binomtest, fisher_exact
 from statsmodels.sandbox.stats.runs import runstest_1samp
@@ -129,6 +129,7 @@ def test_what_is_no_share_has_no_interval(count, total):
         wilson_interval(count, total)
 
 
+@settings(max_examples=25)
 @given(st.lists(chances, min_size=1, max_size=8))
 def test_the_correction_for_several_looks_agrees_with_statsmodels(found):
     expected = multipletests([float(chance) for chance in found], method="holm")[1]
