@@ -15,6 +15,7 @@ from billing.api.remedy_minutes import RemedyMinutesViewSet
 from billing.api.reorder import ReorderBySupplierViewSet, ReorderReportViewSet
 from billing.api.reorder_orders import ReorderOrdersViewSet
 from billing.pages.invoices import InvoiceDocumentViewSet
+from billing.pages.quotes import QuoteDocumentViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
@@ -28,6 +29,7 @@ router.register("invoices", InvoiceDocumentViewSet, "invoice-document")
 router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("payments", PaymentViewSet, "payment")
 router.register("quotes", QuoteViewSet, "quote")
+router.register("quotes", QuoteDocumentViewSet, "quote-document")
 router.register("refunds", RefundViewSet, "refund")
 router.register("write-offs", WriteOffViewSet, "write-off")
 router.register("quotes", QuotePartsUsedViewSet, "quote-parts-used")

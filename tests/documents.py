@@ -1,6 +1,7 @@
 """Printed documents, read back by a program that knows nothing of how they were made."""
 
 import io
+import re
 
 from pypdf import PdfReader
 
@@ -13,6 +14,10 @@ def read(answer):
 
 def text_of(reader):
     return "\n".join(page.extract_text() for page in reader.pages).replace("\xa0", " ")
+
+
+def squeezed(text):
+    return re.sub(r"\s+", " ", text.replace("\xa0", " "))
 
 
 def metadata_of(reader):

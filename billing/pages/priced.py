@@ -55,12 +55,17 @@ class Priced:
             for line, so_far in zip(self.lines, sums, strict=True)
         ]
 
+    def small_print(self, line: Any) -> list[str]:
+        """Return what stands below the description of a line."""
+        if not line.discount_amount:
+            return []
+        return [self.texts["discount"].format(amount=self.amount(line.discount_amount))]
+
     def _cells(self, line: Any) -> list[Cell]:
-        discount = self.texts["discount"].format(amount=self.amount(line.discount_amount))
         unit = self.words.texts["units"].get(line.unit, line.unit)
         cells = [
             Cell(str(line.position)),
-            Cell(line.description, small=discount if line.discount_amount else ""),
+            Cell(line.description, small=", ".join(self.small_print(line))),
             Cell(f"{self.words.number(line.quantity)} {unit}"),
             Cell(self.words.price(line.unit_price, self.document.minor_units)),
         ]

@@ -1,9 +1,9 @@
-"""Who stands on an invoice: the shop and the client, as they are when asked."""
+"""Who stands on a document: the shop and the client, as they are when asked."""
 
 from typing import Any
 
 from billing.models import Invoice
-from shop.models import ShopProfile
+from shop.models import Client, ShopProfile, Site
 
 ADDRESS = ("street", "city", "postcode", "country")
 SELLER = ("name", *ADDRESS, "email", "phone", "is_tax_registered", "tax_number", "iban")
@@ -16,15 +16,20 @@ def seller_of(profile: ShopProfile) -> dict[str, Any]:
 
 
 def buyer_of(invoice: Invoice, profile: ShopProfile) -> dict[str, Any]:
-    """Return who the client is, and in which language they read.
-
-    Without an address, it is the place where the instrument stands.
-    """
-    client, corrected = invoice.client, invoice.corrects
-    buyer = {name: getattr(client, name) for name in BUYER}
-    buyer["language"] = client.language or profile.language
+    """Return who the client of an invoice is, and in which language they read."""
+    corrected = invoice.corrects
     quote = corrected.quote if corrected else invoice.quote
-    if quote and not any(buyer[name] for name in ADDRESS):
-        site = quote.examination.instrument.site
-        buyer |= {name: getattr(site, name) for name in ADDRESS}
-    return buyer
+    site = quote.examination.instrument.site if quote else None
+    return client_of(invoice.client, profile, site)
+
+
+def client_of(client: Client, profile: ShopProfile, site: Site | None = None) -> dict[str, Any]:
+    """Return who a client is, and in which language they read.
+
+    Without an address, it is that of the site, where the instrument stands.
+    """
+    party = {name: getattr(client, name) for name in BUYER}
+    party["language"] = client.language or profile.language
+    if site and not any(party[name] for name in ADDRESS):
+        party |= {name: getattr(site, name) for name in ADDRESS}
+    return party

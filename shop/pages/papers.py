@@ -47,10 +47,19 @@ class Total:
 
 
 @dataclass(frozen=True)
+class Section:
+    """Paragraphs below a head of their own."""
+
+    title: str
+    paragraphs: Sequence[str]
+
+
+@dataclass(frozen=True)
 class Paper:
     """All that stands on a document, as text that is ready to print.
 
-    `dated` is the day that the file says it is of; without one it says none.
+    `dated` is the day that the file says it is of; without one it says none. `sign_here` are the
+    lines to write on, `sign_note` what is signed.
     """
 
     title: str
@@ -61,6 +70,9 @@ class Paper:
     rows: list[Row]
     totals: list[Total] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    sections: list[Section] = field(default_factory=list)
+    sign_note: str = ""
+    sign_here: list[str] = field(default_factory=list)
     dated: date | None = None
 
 
@@ -80,11 +92,20 @@ def paper_carrying(
     return archival_pdf(TEMPLATE, data, attached=xml.decode())
 
 
-def _data(paper: Paper, words: Wording, profile: ShopProfile) -> dict[str, Any]:
-    day = paper.dated
-    return asdict(paper) | {
-        "dated": day and {"year": day.year, "month": day.month, "day": day.day},
+def laid_out(words: Wording, profile: ShopProfile, dated: date | None = None) -> dict[str, Any]:
+    """Return what the layout that all documents share is told beside title and sender."""
+    return {
+        "dated": dated and {"year": dated.year, "month": dated.month, "day": dated.day},
         "language": words.language,
-        "words": words.texts["sheet"],
         "paper_size": PAPER[PaperSize(profile.paper_size)],
     }
+
+
+def _data(paper: Paper, words: Wording, profile: ShopProfile) -> dict[str, Any]:
+    parties = {"sender": _named(paper.sender, words), "receiver": _named(paper.receiver, words)}
+    shared = laid_out(words, profile, paper.dated)
+    return asdict(paper) | parties | shared | {"words": words.texts["sheet"]}
+
+
+def _named(party: dict[str, str], words: Wording) -> dict[str, str]:
+    return party | {"country": words.country(party.get("country", ""))}

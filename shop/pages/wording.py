@@ -32,6 +32,10 @@ class Wording:
         """Return a day as it is written in the middle of a line."""
         return format_date(day, "medium", self.locale)
 
+    def country(self, code: str) -> str:
+        """Return the name of a country, given by its ISO 3166-1 code."""
+        return str(self.locale.territories.get(code, code))
+
     def number(self, value: Decimal) -> str:
         """Return a number with the decimals that say something."""
         return format_decimal(value.normalize(), locale=self.locale, decimal_quantization=False)

@@ -242,6 +242,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "purchase-order": purchasing.PurchaseOrderFactory,
     "purchase-order-document": purchasing.PurchaseOrderFactory,
     "quote": quote,
+    "quote-document": quote,
     "quote-parts-used": quote,
     "reading": diagnostics.RoomReadingFactory,
     "receipt": purchasing.ReceiptFactory,

@@ -119,6 +119,7 @@ ACCESS = {
     "quote-decline": {"POST": EVERYONE},
     "quote-deposit-invoice": {"POST": OFFICE},
     "quote-detail": READ,
+    "quote-document-pdf": READ,
     "quote-invoice": {"POST": OFFICE},
     "quote-list": READ,
     "quote-part-invoice": {"POST": OFFICE},

@@ -14,7 +14,7 @@ from billing.models import Quote
 from shop.models import Client, ShopProfile
 from tests.billing.approved_quotes import approved_quote
 from tests.callers import nobody, office, technician
-from tests.documents import assert_accessible, metadata_of, read, text_of
+from tests.documents import assert_accessible, metadata_of, read, squeezed, text_of
 from tests.factories.shop import UserFactory
 from tests.factories.world import NOW, TODAY
 
@@ -70,10 +70,6 @@ def path_of(invoice):
 
 def printed(office, invoice):
     return read(office.get(path_of(invoice)))
-
-
-def squeezed(text):
-    return re.sub(r"\s+", " ", text)
 
 
 def test_an_invoice_says_all_that_is_in_it_and_how_to_pay(office, registered):
@@ -212,7 +208,7 @@ def test_a_name_that_the_fonts_lack_is_printed_with_gaps_and_nothing_is_claimed(
 def test_a_hundred_lines_are_carried_from_page_to_page(office, registered):
     line = (Decimal(1), Decimal(10), Decimal(0), "standard")
     reader = printed(office, an_invoice([line] * 100, language="de"))
-    pages = [squeezed(page.extract_text().replace("\xa0", " ")) for page in reader.pages]
+    pages = [squeezed(page.extract_text()) for page in reader.pages]
     assert len(pages) > 2
     printed_lines = 0
     for number, page in enumerate(pages):

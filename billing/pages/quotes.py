@@ -1,0 +1,140 @@
+"""Quotes as the client gets them."""
+
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import QuerySet
+from django.utils import timezone
+from rest_framework.response import Response
+
+from billing.models import OPEN_STATUSES, Quote, QuoteStatus
+from billing.pages.priced import Priced, wording_of
+from billing.queries.parties import client_of, seller_of
+from billing.queries.quotes import cautions_of, quotes_in_full
+from shop.http.files import PDFRenderer, file_response
+from shop.http.permissions import EVERYONE, grants
+from shop.http.verbs import file
+from shop.http.views import ShopViewSet
+from shop.models import ShopProfile
+from shop.pages.papers import Paper, Section, paper_pdf
+from shop.pages.wording import Wording
+from shop.rules.money import rounded
+
+AGREED = (QuoteStatus.APPROVED, QuoteStatus.COMPLETED)
+Party = dict[str, Any]
+
+
+class QuoteDocumentViewSet(ShopViewSet):
+    """Quotes on paper."""
+
+    model = Quote
+    roles = grants(read=EVERYONE)
+
+    def rows(self) -> QuerySet[Quote]:
+        """Return the quotes: everybody in the shop may see them."""
+        return quotes_on_paper()
+
+    @file(PDFRenderer)
+    def pdf(self) -> Response:
+        """Return the quote as the client gets it, with a line to sign on while it is offered."""
+        quote = self.found()
+        return file_response(quote_pdf(quote, ShopProfile.objects.get()), f"quote-{quote.pk}.pdf")
+
+
+def quotes_on_paper() -> QuerySet[Quote]:
+    """Return the quotes with all that stands on their paper."""
+    return quotes_in_full().select_related("examination__instrument__site")
+
+
+def quote_pdf(quote: Quote, profile: ShopProfile) -> bytes:
+    """Return one of the `quotes_on_paper` as PDF."""
+    seller = seller_of(profile)
+    buyer = client_of(quote.client, profile, quote.examination.instrument.site)
+    words = wording_of(seller, buyer)
+    return paper_pdf(_paper(quote, seller, buyer, words), words, profile)
+
+
+class PricedQuote(Priced):
+    """The table and the totals of a quote; what is short in its bag is the shop's own matter."""
+
+    def small_print(self, line: Any) -> list[str]:
+        """Return on how many notes the work of a line is done, and its discount."""
+        notes = self.words.texts["quote"]["notes"].format(count=line.note_count)
+        return [*([notes] if line.note_count else []), *super().small_print(line)]
+
+
+def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
+    priced, texts = PricedQuote(quote, quote, words), words.texts["quote"]
+    is_offered = quote.status == QuoteStatus.OFFERED
+    return Paper(
+        title=_title(quote, texts),
+        sender=seller,
+        receiver=buyer,
+        facts=_facts(quote, seller, buyer, words),
+        columns=priced.columns(),
+        rows=priced.rows(),
+        totals=priced.totals(texts["payable_total"]),
+        notes=[*priced.exemptions(), *_range(quote, priced), *_follow_up(quote, words)],
+        sections=_cautions(quote, texts),
+        sign_note=texts["accept"].format(amount=priced.money(quote.payable_total)),
+        sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
+        dated=timezone.localdate(quote.made_at),
+    )
+
+
+def _title(quote: Quote, texts: dict[str, str]) -> str:
+    title = texts["title"].format(number=quote.pk)
+    if quote.status in {*OPEN_STATUSES, *AGREED}:
+        return title
+    return texts[quote.status].format(title=title)
+
+
+def _facts(quote: Quote, seller: Party, buyer: Party, words: Wording) -> list[tuple[str, str]]:
+    texts, examination = words.texts["quote"], quote.examination
+    decided_on = words.day(quote.decided_on) if quote.decided_on else ""
+    agreed = texts["approved_by"].format(name=quote.decided_by_name, day=decided_on)
+    facts = {
+        texts["made_on"]: words.day(timezone.localdate(quote.made_at)),
+        texts["valid_until"]: words.day(quote.valid_until),
+        texts["approved"]: agreed if quote.status in AGREED else "",
+        texts["instrument"]: str(examination.instrument),
+        texts["site"]: examination.instrument.site.name,
+        texts["examined_on"]: words.day(timezone.localdate(examination.examined_at)),
+        words.texts["priced"]["our_tax_number"]: seller["tax_number"],
+        words.texts["priced"]["your_tax_number"]: buyer["tax_number"],
+    }
+    return [(name, value) for name, value in facts.items() if value]
+
+
+def _range(quote: Quote, priced: Priced) -> list[str]:
+    """Return how long the work may take, and what it may come to then."""
+    if quote.minutes_low == quote.minutes_high:
+        return []
+    texts = priced.words.texts["quote"]
+
+    def hours(minutes: Decimal) -> str:
+        return priced.words.number(rounded(minutes / 60, 1))
+
+    taken = texts["minutes"].format(
+        likely=hours(quote.minutes_likely),
+        low=hours(quote.minutes_low),
+        high=hours(quote.minutes_high),
+    )
+    money = texts["range"].format(
+        low=priced.money(quote.net_low), high=priced.money(quote.net_high)
+    )
+    return [f"{taken} {money}"]
+
+
+def _follow_up(quote: Quote, words: Wording) -> list[str]:
+    if not hasattr(quote, "follow_up"):
+        return []
+    return [words.texts["quote"]["room_first"].format(day=words.day(quote.follow_up.due_on))]
+
+
+def _cautions(quote: Quote, texts: dict[str, str]) -> list[Section]:
+    cautions = [
+        texts["caution"].format(title=caution.name, text=caution.text)
+        for caution in cautions_of(quote).order_by("code")
+    ]
+    return [Section(texts["cautions"], cautions)] if cautions else []
