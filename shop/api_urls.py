@@ -7,6 +7,7 @@ from shop.api.count_sheets import CountSheetViewSet
 from shop.api.instruments import InstrumentViewSet
 from shop.api.levels import LevelViewSet
 from shop.api.moves import MoveViewSet
+from shop.api.part_prices import PartPriceViewSet
 from shop.api.parts import PartViewSet
 from shop.api.places import PlaceViewSet
 from shop.api.profile import ShopProfileViewSet
@@ -39,6 +40,7 @@ router.register("instruments", InstrumentViewSet, "instrument")
 router.register("labels", LabelViewSet, "label")
 router.register("levels", LevelViewSet, "level")
 router.register("moves", MoveViewSet, "move")
+router.register("part-prices", PartPriceViewSet, "part-price")
 router.register("parts", PartViewSet, "part")
 router.register("places", PlaceViewSet, "place")
 router.register("purchase-orders", PurchaseOrderViewSet, "purchase-order")

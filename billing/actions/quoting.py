@@ -76,6 +76,7 @@ def quote_make(
     book = price_book_on(
         day=made_on,
         profile=profile,
+        site=examination.instrument.site,
         part_ids=wanted,
         fee_kinds=terms.fees,
         discount_percent=terms.discount_percent,

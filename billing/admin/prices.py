@@ -19,5 +19,13 @@ class LabourRateAdmin(CatalogueAdmin):
 class FeeAdmin(CatalogueAdmin):
     """What is charged for coming, for looking, and at least."""
 
-    list_display = ("code", "name", "kind", amount("amount"), "tax_category")
+    list_display = (
+        "code",
+        "name",
+        "kind",
+        amount("amount"),
+        "valid_from",
+        "valid_until",
+        "tax_category",
+    )
     list_select_related = ("tax_category",)

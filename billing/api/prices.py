@@ -26,6 +26,7 @@ class PricedInput(StrictSerializer):
     tax_category = serializers.SlugRelatedField(
         slug_field="code", queryset=TaxCategory.objects.all()
     )
+    valid_until = serializers.DateField(required=False, allow_null=True, default=None)
 
 
 class LabourRateInput(PricedInput):
@@ -33,7 +34,6 @@ class LabourRateInput(PricedInput):
 
     per_hour = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=0)
     valid_from = serializers.DateField()
-    valid_until = serializers.DateField(required=False, allow_null=True, default=None)
 
 
 class LabourRateOutput(RowSerializer):
@@ -48,10 +48,13 @@ class LabourRateOutput(RowSerializer):
 
 
 class FeeInput(PricedInput):
-    """An amount charged beside work and parts."""
+    """An amount charged beside work and parts, from a day on until before another."""
 
     kind = serializers.ChoiceField(choices=FeeKind.choices)
     amount = serializers.DecimalField(max_digits=14, decimal_places=3, min_value=0)
+    valid_from = serializers.DateField(
+        required=False, help_text="Always, as far back as quotes go, when left out."
+    )
 
 
 class FeeOutput(RowSerializer):
@@ -62,7 +65,7 @@ class FeeOutput(RowSerializer):
 
     class Meta:
         model = Fee
-        fields = (*CATALOGUE_FIELDS, "kind", "amount")
+        fields = (*CATALOGUE_FIELDS, "kind", "amount", "valid_from", "valid_until")
 
 
 class PriceViewSet(Listed, Retrieved, Created, Changed, Deleted, ShopViewSet):

@@ -101,6 +101,7 @@ def _costing(
     book = price_book_on(
         day=day,
         profile=profile,
+        site=examination.instrument.site,
         part_ids=[*parts_wanted(work.uses), *kit],
         fee_kinds=[FeeKind.TRAVEL],
         discount_percent=Decimal(0),

@@ -1,100 +1,100 @@
 """What the shop charges on a given day."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.conf import settings
-from django.db.models import Q
+from django.db.models import QuerySet
 
 from billing.models import Fee, FeeKind, LabourRate
-from billing.rules.pricing import FeePrice, PartPrice, PriceBook, Taxed
-from billing.rules.totals import TaxKey, TaxRounding
+from billing.queries.taxes import Taxes, TaxTable, in_force, place_of
+from billing.rules.price_list import ListPrice, PriceList
+from billing.rules.pricing import HOUR_UNIT, FeePrice, PartPrice, PriceBook
+from billing.rules.totals import TaxRounding
 from shop.errors import FieldError, Refused
-from shop.models import Part, ShopProfile, StandardTaxCode, TaxCategory, TaxRate
-from shop.rules.money import minor_units
-
-UNREGISTERED = "The seller is not registered for tax."
-
-
-class Taxes:
-    """The taxes in force on `day`, read at once; a shop not registered for tax charges none."""
-
-    def __init__(self, *, profile: ShopProfile, day: date) -> None:
-        in_force = Q(valid_from__lte=day) & (Q(valid_until__isnull=True) | Q(valid_until__gt=day))
-        self.day = day
-        self.is_registered = profile.is_tax_registered
-        self.percents = dict(TaxRate.objects.filter(in_force).values_list("category_id", "percent"))
-        self.categories = {category.pk: category for category in TaxCategory.objects.all()}
-        self.exemption_reasons: dict[TaxKey, str] = {}
-
-    def taxed(self, amount: Decimal, category_id: int) -> Taxed:
-        """Return `amount` with the tax of a category.
-
-        Raises:
-            Refused: `tax-rate-missing`, when a standard-rated category has no rate on that day.
-        """
-        category = self.categories[category_id]
-        if not self.is_registered:
-            return self._untaxed(amount, category, StandardTaxCode.NOT_SUBJECT, UNREGISTERED)
-        if category.en16931_code != StandardTaxCode.STANDARD:
-            reason = category.exemption_reason
-            return self._untaxed(amount, category, category.en16931_code, reason)
-        if category_id not in self.percents:
-            raise Refused(
-                "tax-rate-missing",
-                f"The tax category {category.code} has no rate on {self.day}; the owner sets one.",
-            )
-        return Taxed(amount, category_id, TaxKey("S", self.percents[category_id]))
-
-    def _untaxed(self, amount: Decimal, category: TaxCategory, code: str, reason: str) -> Taxed:
-        key = TaxKey(code, Decimal(0))
-        self.exemption_reasons.setdefault(key, reason)
-        return Taxed(amount, category.pk, key)
+from shop.models import Part, ShopProfile, Site
+from shop.queries.part_prices import with_prices
+from shop.rules.money import minor_units, rounded
 
 
 def price_book_on(
     *,
     day: date,
     profile: ShopProfile,
+    site: Site,
     part_ids: Iterable[int],
     fee_kinds: Iterable[FeeKind],
     discount_percent: Decimal,
 ) -> PriceBook:
     """Return the prices on `day` of an hour, of the parts named and of the fees asked for.
 
+    Taxes are those of `site`, where the work is done.
+
     Raises:
-        Refused: `labour-rate-missing` or `tax-rate-missing`.
+        Refused: `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`.
     """
-    rate = LabourRate.objects.filter(
-        Q(valid_until__isnull=True) | Q(valid_until__gt=day), valid_from__lte=day
-    ).first()
-    if rate is None:
-        raise Refused("labour-rate-missing", f"No labour rate holds on {day}; the owner sets one.")
-    taxes = Taxes(profile=profile, day=day)
-    fees = {
-        fee.kind: FeePrice(fee.name, taxes.taxed(fee.amount, fee.tax_category_id))
-        for fee in Fee.objects.order_by("id")
-    }
-    missing = [kind for kind in fee_kinds if kind not in fees]
+    prices = price_list_on(day, part_ids)
+    taxes = TaxTable(profile=profile, day=day).at(place_of(site, profile))
+    missing = [kind for kind in fee_kinds if kind not in prices.fees]
     if missing:
         error = FieldError("/fees", "fee-unknown", f"No fee is kept for {', '.join(missing)}.")
         raise Refused("fee-unknown", "The price book has no such fee.", (error,))
-    return PriceBook(
-        decimals=minor_units(settings.CURRENCY),
-        hour=taxes.taxed(rate.per_hour, rate.tax_category_id),
-        parts=_part_prices(part_ids, taxes),
-        exemption_reasons=taxes.exemption_reasons,
-        fees=tuple(fees[kind] for kind in fee_kinds),
-        minimum=fees.get(FeeKind.MINIMUM),
-        discount_percent=discount_percent,
-        tax_rounding=TaxRounding(profile.tax_rounding),
+    book = price_book_of(prices, taxes, [prices.fees[kind] for kind in fee_kinds])
+    return replace(book, discount_percent=discount_percent)
+
+
+def price_list_on(day: date, part_ids: Iterable[int]) -> PriceList:
+    """Return the prices in force on `day` as they were entered, of these parts.
+
+    Raises:
+        Refused: `labour-rate-missing`.
+    """
+    rate = LabourRate.objects.filter(in_force(day)).first()
+    if rate is None:
+        raise Refused("labour-rate-missing", f"No labour rate holds on {day}; the owner sets one.")
+    parts: QuerySet[Any] = with_prices(Part.objects.filter(pk__in=set(part_ids)), day)
+    return PriceList(
+        hour=ListPrice(rate.name, rate.per_hour, rate.tax_category_id, HOUR_UNIT),
+        fees={
+            fee.kind: ListPrice(fee.name, fee.amount, fee.tax_category_id)
+            for fee in Fee.objects.filter(in_force(day))
+        },
+        parts={
+            part.pk: ListPrice(part.name, part.price_in_force, part.tax_category_id, part.unit)
+            for part in parts
+        },
     )
 
 
-def _part_prices(part_ids: Iterable[int], taxes: Taxes) -> dict[int, PartPrice]:
-    parts = Part.objects.filter(pk__in=set(part_ids))
-    return {
-        part.pk: PartPrice(part.name, part.unit, taxes.taxed(part.price, part.tax_category_id))
-        for part in parts
-    }
+def price_book_of(prices: PriceList, taxes: Taxes, fees: Iterable[ListPrice]) -> PriceBook:
+    """Return what documents are priced by: the list's prices with their taxes, and these fees.
+
+    Raises:
+        Refused: `tax-rate-missing`.
+    """
+    decimals = minor_units(settings.CURRENCY)
+    minimum = prices.fees.get(FeeKind.MINIMUM)
+    return PriceBook(
+        decimals=decimals,
+        hour=taxes.taxed(prices.hour.amount, prices.hour.tax_category_id),
+        parts={
+            key: PartPrice(part.name, part.unit, taxes.taxed(part.amount, part.tax_category_id))
+            for key, part in prices.parts.items()
+        },
+        exemption_reasons=taxes.exemption_reasons,
+        fees=tuple(_fee(fee, taxes) for fee in fees),
+        minimum=_minimum(_fee(minimum, taxes), decimals) if minimum else None,
+        tax_rounding=TaxRounding(taxes.table.profile.tax_rounding),
+    )
+
+
+def _fee(fee: ListPrice, taxes: Taxes) -> FeePrice:
+    return FeePrice(fee.name, taxes.taxed(fee.amount, fee.tax_category_id))
+
+
+def _minimum(fee: FeePrice, decimals: int) -> FeePrice:
+    """Return the least that a job costs as an amount that a document can come to."""
+    return replace(fee, price=replace(fee.price, amount=rounded(fee.price.amount, decimals)))

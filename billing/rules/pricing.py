@@ -109,6 +109,18 @@ def net_when(lines: list[PricedLine], book: PriceBook, minutes_of: str) -> Decim
     return max(net, book.minimum.price.amount) if book.minimum else net
 
 
+def net_price(price: Decimal, tax_percent: Decimal) -> Decimal:
+    """Return what is left of a price that includes tax, to the four decimals of a unit price.
+
+    It is the price of one unit that is rounded, and once: lines and totals are then found as from
+    any other net price, so that what a document comes to may differ by a cent from the sum of the
+    prices with tax.
+    Source: EN 16931-1, BT-146, a price without tax; the tax in it is rate / (100 + rate) of it, the
+    VAT fraction of HMRC, VAT Notice 700.
+    """
+    return rounded(price * 100 / (100 + tax_percent), 4)
+
+
 def _hours(minutes: Decimal) -> Decimal:
     return rounded(minutes / 60, 2)
 

@@ -6,10 +6,22 @@ from django import forms
 from django.contrib import admin
 from django.db.models import Field, QuerySet
 from django.http import HttpRequest
+from django.utils import timezone
 
 from shop.admin.columns import amount, quantity
-from shop.admin.office import CatalogueAdmin, OfficeAdmin, ShownAdmin, ShownInline
-from shop.models import Holding, Level, Move, Part, Place, PlaceKind, Supplier, WoodSpecies
+from shop.admin.office import CatalogueAdmin, OfficeAdmin, OfficeInline, ShownAdmin, ShownInline
+from shop.models import (
+    Holding,
+    Level,
+    Move,
+    Part,
+    PartPrice,
+    Place,
+    PlaceKind,
+    Supplier,
+    WoodSpecies,
+)
+from shop.queries.part_prices import with_prices
 from shop.queries.parts import with_levels
 
 
@@ -54,6 +66,13 @@ class LevelInline(ShownInline):
         return super().get_queryset(request).filter(is_held=True, quantity__gt=0).order_by("place")
 
 
+class PartPriceInline(OfficeInline):
+    """What a part costs from a day on."""
+
+    model = PartPrice
+    ordering = ("valid_from",)
+
+
 @admin.register(Part)
 class PartAdmin(CatalogueAdmin):
     """Parts with their levels."""
@@ -65,18 +84,23 @@ class PartAdmin(CatalogueAdmin):
         "unit",
         quantity("on_hand"),
         quantity("in_bags", "in job bags"),
-        amount("price"),
+        amount("price_in_force", "price"),
         amount("cost"),
         "is_active",
     )
     list_filter: ClassVar[tuple[Any, ...]] = ("category", "is_active", "provenance")
     search_fields = ("code", "name", "supplier_part_number")
     autocomplete_fields = ("supplier", "tax_category")
-    inlines = (LevelInline,)
+    inlines = (PartPriceInline, LevelInline)
+
+    def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> tuple[str, ...]:
+        """Return also the price, once the part is there: a new one has a day."""
+        fields = tuple(super().get_readonly_fields(request, obj))
+        return (*fields, "price") if obj else fields
 
     def get_queryset(self, request: HttpRequest) -> QuerySet[Part]:
-        """Return parts with what there is of them."""
-        return with_levels(super().get_queryset(request))
+        """Return parts with what there is of them and what they cost today."""
+        return with_prices(with_levels(super().get_queryset(request)), timezone.localdate())
 
 
 @admin.register(Place)

@@ -5,14 +5,17 @@ from typing import Any
 
 import django_filters
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 from rest_framework import serializers
 
+from shop.actions.part_prices import part_change
 from shop.api.costs import CostsForOffice
 from shop.api.plain_records import CODE, NamedByCode, PlainRecordViewSet
 from shop.http.amounts import AmountField, PriceField, QuantityField
 from shop.http.filters import IdFilter, Order, TrueFalseFilter
 from shop.http.permissions import EVERYONE, OFFICE, grants
 from shop.http.serializers import RowField, RowSerializer, StrictSerializer, TextField
+from shop.http.views import Values
 from shop.models import SERVICE_LEVELS, Part, PartCategory, SizeScheme, Supplier, TaxCategory, Unit
 from shop.queries.parts import parts_with_stock
 
@@ -29,7 +32,7 @@ def measure_um() -> serializers.IntegerField:
 
 
 def unit_price() -> serializers.DecimalField:
-    """Return the field of an amount for one unit, in the shop's currency before tax."""
+    """Return the field of an amount for one unit, in the shop's currency."""
     return serializers.DecimalField(max_digits=14, decimal_places=4, min_value=0)
 
 
@@ -93,7 +96,7 @@ class PartOutput(RowSerializer):
 
     pack_quantity = QuantityField()
     size_scheme = serializers.ChoiceField(SizeScheme.choices, allow_blank=True, read_only=True)
-    price = PriceField()
+    price = PriceField(source="price_in_force")
     tax_category = serializers.CharField(source="tax_category.code")
     on_hand = QuantityField()
     in_bags = QuantityField()
@@ -164,4 +167,8 @@ class PartViewSet(NamedByCode, CostsForOffice, PlainRecordViewSet):
 
     def rows(self) -> QuerySet[Part]:
         """Return the parts."""
-        return parts_with_stock()
+        return parts_with_stock(timezone.localdate())
+
+    def change(self, row: Part, values: Values) -> Part:
+        """Change a part; a new price holds from today on."""
+        return part_change(part=row, changes=values, day=timezone.localdate())

@@ -56,6 +56,9 @@ class ShopProfileInput(StrictSerializer):
     phone = TextField(max_length=50, allow_blank=True)
     is_tax_registered = serializers.BooleanField()
     tax_number = TextField(max_length=50, allow_blank=True)
+    prices_include_tax = serializers.BooleanField(
+        help_text="Whether prices are entered with tax; documents show them without all the same."
+    )
     iban = IBANField(max_length=42, allow_blank=True)
     quote_validity_days = serializers.IntegerField(min_value=1, max_value=YEAR_DAYS)
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
@@ -116,7 +119,8 @@ class ShopProfileOutput(RowSerializer):
         model = ShopProfile
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
-            *("is_tax_registered", "tax_number", "iban", "quote_validity_days", "payment_days"),
+            *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
+            *("quote_validity_days", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             "settle_days",

@@ -24,6 +24,7 @@ class SiteInput(StrictSerializer):
     city = TextField(max_length=100, required=False, allow_blank=True)
     postcode = TextField(max_length=20, required=False, allow_blank=True)
     country = CountryField()
+    region = TextField(max_length=100, required=False, allow_blank=True)
     access_notes = TextField(max_length=5000, multiline=True, required=False, allow_blank=True)
     travel_minutes = serializers.IntegerField(min_value=0, max_value=DAY_MINUTES, required=False)
 
@@ -34,8 +35,8 @@ class SiteOutput(RowSerializer):
     class Meta:
         model = Site
         fields = (
-            *("id", "client", "name", "street", "city", "postcode", "country", "access_notes"),
-            *("travel_minutes",),
+            *("id", "client", "name", "street", "city", "postcode", "country", "region"),
+            *("access_notes", "travel_minutes"),
         )
 
 

@@ -4,6 +4,7 @@ import django_filters
 from django.db.models import QuerySet
 from rest_framework import serializers
 
+from shop.api.countries import CountryField
 from shop.api.plain_records import CODE, NamedByCode, PlainRecordViewSet
 from shop.http.filters import Order
 from shop.http.permissions import EVERYONE, OWNER, grants
@@ -51,9 +52,14 @@ class TaxCategoryViewSet(NamedByCode, PlainRecordViewSet):
 
 
 class TaxRateInput(StrictSerializer):
-    """The percentage of a category from a day on, until before another or for good."""
+    """The percentage of a category from a day on, until before another or for good.
+
+    With a country, or a region of it, it holds there, and comes before a rate that names less.
+    """
 
     category = serializers.SlugRelatedField(slug_field="code", queryset=TaxCategory.objects.all())
+    country = CountryField()
+    region = TextField(max_length=100, required=False, allow_blank=True)
     percent = serializers.DecimalField(max_digits=6, decimal_places=3, min_value=0, max_value=100)
     valid_from = serializers.DateField()
     valid_until = serializers.DateField(required=False, allow_null=True)
@@ -66,7 +72,7 @@ class TaxRateOutput(RowSerializer):
 
     class Meta:
         model = TaxRate
-        fields = ("id", "category", "percent", "valid_from", "valid_until")
+        fields = ("id", "category", "country", "region", "percent", "valid_from", "valid_until")
 
 
 class TaxRateFilter(django_filters.FilterSet):  # type: ignore[misc]

@@ -8,6 +8,7 @@ from shop.models.languages import Language
 from shop.models.levels import Holding, Level
 from shop.models.offers import PriceBreak, SupplierOffer
 from shop.models.orders import AWAITED, OrderSeries, OrderStatus, PurchaseOrder, PurchaseOrderLine
+from shop.models.part_prices import PartPrice
 from shop.models.parts import (
     SERVICE_LEVELS,
     WHOLE_UNITS,
@@ -60,6 +61,7 @@ __all__ = [
     "PaperSize",
     "Part",
     "PartCategory",
+    "PartPrice",
     "Place",
     "PlaceKind",
     "PriceBreak",

@@ -73,7 +73,8 @@ class Client(models.Model):
 class Site(models.Model):
     """A place of a client's where instruments stand.
 
-    `country` is an ISO 3166-1 alpha-2 code. `travel_minutes` is the way there and back.
+    `country` is an ISO 3166-1 alpha-2 code; with `region` it says which rate of tax holds there.
+    `travel_minutes` is the way there and back.
     """
 
     client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="sites")
@@ -82,6 +83,7 @@ class Site(models.Model):
     city = models.CharField(max_length=100, blank=True)
     postcode = models.CharField(max_length=20, blank=True)
     country = models.CharField(max_length=2, blank=True)
+    region = models.CharField(max_length=100, blank=True)
     access_notes = models.TextField(blank=True)
     travel_minutes = models.PositiveSmallIntegerField(default=0)
 

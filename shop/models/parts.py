@@ -69,8 +69,9 @@ WHOLE_UNITS = frozenset({Unit.PIECE, Unit.SHEET})
 class Part(CatalogueRow):
     """A part, counted in `unit`, bought in packs of `pack_quantity` units.
 
-    `price` is what a client pays and `cost` what the shop expects to pay, each for one unit in the
-    shop's currency before tax. A centre pin is matched by `diameter_um` alone, never by its number.
+    `price` is what a client pays until its first dated price (`PartPrice`), and `cost` what the
+    shop expects to pay, each for one unit in the shop's currency. A centre pin is matched by
+    `diameter_um` alone, never by its number.
     `service_level_percent` is in how many of its lead times stock should last; null is the shop's.
     """
 

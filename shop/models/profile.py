@@ -35,6 +35,7 @@ class PaperSize(models.TextChoices):
 class ShopProfile(models.Model):
     """What stands on the shop's documents, and its settings. There is exactly one, with id 1.
 
+    With `prices_include_tax` the prices of the price book are with the tax of the place of work.
     Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
     catalogue's minutes in quotes. A cause counts as found from a probability of
@@ -55,6 +56,7 @@ class ShopProfile(models.Model):
     phone = models.CharField(max_length=50, blank=True)
     is_tax_registered = models.BooleanField(default=False)
     tax_number = models.CharField(max_length=50, blank=True)
+    prices_include_tax = models.BooleanField(default=False)
     iban = models.CharField(max_length=34, blank=True)
     quote_validity_days = models.PositiveSmallIntegerField(default=30)
     payment_days = models.PositiveSmallIntegerField(default=14)

@@ -8,7 +8,8 @@ from django.contrib.postgres.fields import (
     DateTimeRangeField,
     RangeOperators,
 )
-from django.db.models import F, Func, Value
+from django.db.models import BigIntegerField, F, Func, Value
+from django.db.models.functions import Concat, Lower
 
 FIELD_OF_RANGE = {"daterange": DateRangeField, "tstzrange": DateTimeRangeField}
 
@@ -24,6 +25,25 @@ def same(field: str) -> tuple[Any, str]:
         Value("[]"),
         function="int8range",
         output_field=BigIntegerRangeField(),
+    )
+    return one_value, RangeOperators.OVERLAPS
+
+
+def same_text(*fields: str) -> tuple[Any, str]:
+    """Return the expression that makes rows collide when texts are equal, but for their case.
+
+    A number drawn from the texts stands for them, for there is no range of texts. Two of 2^64 that
+    happened to be the same would refuse a row, and never let one through.
+    """
+    texts = [part for field in fields for part in (F(field), Value("/"))]
+    number = Func(
+        Lower(Concat(*texts)),
+        Value(0),
+        function="hashtextextended",
+        output_field=BigIntegerField(),
+    )
+    one_value = Func(
+        number, number, Value("[]"), function="int8range", output_field=BigIntegerRangeField()
     )
     return one_value, RangeOperators.OVERLAPS
 

@@ -8,7 +8,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from shop.models.provenance import CatalogueRow
-from shop.models.ranges import overlapping, same
+from shop.models.ranges import overlapping, same, same_text
 
 
 class StandardTaxCode(models.TextChoices):
@@ -41,9 +41,15 @@ class TaxCategory(CatalogueRow):
 
 @pghistory.track(pghistory.InsertEvent(), pghistory.UpdateEvent(), pghistory.DeleteEvent())
 class TaxRate(models.Model):
-    """The percentage of a category from `valid_from` until before `valid_until`."""
+    """The percentage of a category from `valid_from` until before `valid_until`.
+
+    It holds where the work is done: in `country` (ISO 3166-1 alpha-2) or only in a `region` of it;
+    without them wherever no more particular rate does. Which place counts is for local law.
+    """
 
     category = models.ForeignKey(TaxCategory, on_delete=models.PROTECT, related_name="rates")
+    country = models.CharField(max_length=2, blank=True)
+    region = models.CharField(max_length=100, blank=True)
     percent = models.DecimalField(max_digits=6, decimal_places=3)
     valid_from = models.DateField()
     valid_until = models.DateField(null=True, blank=True)
@@ -62,14 +68,26 @@ class TaxRate(models.Model):
                 violation_error_code="dates-disordered",
                 violation_error_message="A rate ends after it starts.",
             ),
+            models.CheckConstraint(
+                name="shop_taxrate_place",
+                condition=Q(country="", region="") | Q(country__regex="^[A-Z]{2}$"),
+                violation_error_code="place-unknown",
+                violation_error_message=(
+                    "A rate's country is two capital letters (ISO 3166-1), and its region one of"
+                    " that country."
+                ),
+            ),
             ExclusionConstraint(
                 name="shop_taxrate_no_overlap",
                 expressions=[
                     same("category"),
+                    same_text("country", "region"),
                     overlapping("valid_from", "valid_until", "daterange"),
                 ],
                 violation_error_code="rate-overlaps",
-                violation_error_message="Another rate of the category holds on some of these days.",
+                violation_error_message=(
+                    "Another rate of the category holds there on some of these days."
+                ),
             ),
         ]
 

@@ -1,5 +1,6 @@
 """Parts and what there is of them, and who sells them: everybody in the shop may see them."""
 
+from datetime import date
 from decimal import Decimal
 
 from django.db.models import DecimalField, OuterRef, QuerySet, Subquery, Sum, Value
@@ -7,6 +8,7 @@ from django.db.models.functions import Coalesce
 
 from shop.models import Level, Part, PlaceKind, Supplier
 from shop.queries.lead_times import with_lead_times
+from shop.queries.part_prices import with_prices
 
 NOTHING = Value(Decimal(0), output_field=DecimalField(max_digits=14, decimal_places=3))
 
@@ -18,10 +20,10 @@ def suppliers() -> QuerySet[Supplier]:
     )
 
 
-def parts_with_stock() -> QuerySet[Part]:
-    """Return the parts by code, with their levels, their holding and their tax category."""
+def parts_with_stock(day: date) -> QuerySet[Part]:
+    """Return the parts by code, with their prices on `day`, levels, holding and tax category."""
     parts = Part.objects.select_related("tax_category", "holding")
-    return with_levels(parts).order_by("code")
+    return with_prices(with_levels(parts), day).order_by("code")
 
 
 def with_levels(parts: QuerySet[Part]) -> QuerySet[Part]:

@@ -159,6 +159,15 @@ class PartFactory(CatalogueRowFactory):
     tax_category = factory.SubFactory(TaxCategoryFactory)
 
 
+class PartPriceFactory(RowFactory):
+    class Meta:
+        model = models.PartPrice
+
+    part = factory.SubFactory(PartFactory)
+    price = Decimal("2.75")
+    valid_from = date(2020, 1, 1)
+
+
 class PlaceFactory(RowFactory):
     class Meta:
         model = models.Place

@@ -98,8 +98,7 @@ def labour_rate() -> Model:
 
 
 def fee() -> Model:
-    taken = Fee.objects.values_list("kind", flat=True)
-    return billing.FeeFactory(kind=next(kind for kind in FeeKind.values if kind not in taken))
+    return billing.FeeFactory(**in_another_year())
 
 
 def level() -> Level:
@@ -234,7 +233,8 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "level": level,
     "measured-range": diagnostics.MeasuredRangeFactory,
     "move": shop.MoveFactory,
-    "part": shop.PartFactory,
+    "part": lambda: shop.PartPriceFactory().part,
+    "part-price": shop.PartPriceFactory,
     "payment": payment,
     "pin-sizes": None,
     "pin-trial": None,

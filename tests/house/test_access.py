@@ -96,6 +96,8 @@ ACCESS = {
     "move-list": READ,
     "part-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "part-list": READ | {"POST": OFFICE},
+    "part-price-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
+    "part-price-list": READ | {"POST": OFFICE},
     "payment-allocate": {"POST": OFFICE},
     "payment-detail": {"GET": OFFICE},
     "payment-list": {"GET": OFFICE, "POST": OFFICE},

@@ -41,7 +41,7 @@ def test_a_list_costs_the_same_for_one_row_and_for_five(statements, route):
         for name in re.findall(r"{(\w+)}", route.template)
     }
     path = route.path_of(first)
-    more = 2 if route.noun == "fee" else 4  # there are three kinds of fee, and one of each
+    more = 4
     one, of_one = statements(path)
     for _ in range(more):
         make(**siblings)

@@ -62,6 +62,16 @@ def test_an_hour_has_one_price_on_a_day(overlapping, touching):
         ("billing_fee_provenance_known", {"provenance": ""}, {"provenance": "shop"}),
         ("billing_fee_kind_known", {"kind": "parking"}, {"kind": "inspection"}),
         ("billing_fee_not_negative", {"amount": Decimal("-0.001")}, {"amount": 0}),
+        (
+            "billing_fee_ends_after_start",
+            {"valid_until": date(2000, 1, 1)},
+            {"valid_until": date(2000, 1, 2)},
+        ),
+        (
+            "billing_fee_ends_after_start",
+            {"valid_until": date(1999, 12, 31)},
+            {"valid_until": None},
+        ),
     ],
 )
 def test_a_fee_is_an_amount_for_something(rule, wrong, right):
@@ -71,7 +81,7 @@ def test_a_fee_is_an_amount_for_something(rule, wrong, right):
         FeeFactory(**right)
 
 
-def test_there_is_one_rate_of_a_code_and_one_fee_of_a_code_and_of_a_kind():
+def test_there_is_one_rate_of_a_code_and_one_fee_of_a_code():
     LabourRateFactory(code="hour", valid_until=date(2001, 1, 1))
     with refused("billing_labourrate_code_key"):
         LabourRateFactory(code="hour", valid_from=date(2001, 1, 1))
@@ -80,10 +90,17 @@ def test_there_is_one_rate_of_a_code_and_one_fee_of_a_code_and_of_a_kind():
     FeeFactory(code="coming", kind="travel")
     with refused("billing_fee_code_key"):
         FeeFactory(code="coming", kind="minimum")
-    with refused("billing_fee_kind_key"):
-        FeeFactory(code="coming-far", kind="travel")
     with accepted():
         FeeFactory(code="least", kind="minimum")
+
+
+def test_there_is_one_fee_of_a_kind_on_a_day():
+    FeeFactory(kind="travel", valid_until=date(2026, 7, 1))
+    for kind, day in (("travel", date(2026, 7, 1)), ("minimum", date(2026, 6, 30))):
+        with refused("billing_fee_no_overlap"):
+            FeeFactory(kind="travel", valid_from=date(2026, 6, 30))
+        with accepted():
+            FeeFactory(kind=kind, valid_from=day)
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,15 @@ from decimal import Decimal
 
 import pytest
 
-from billing.rules.pricing import FeePrice, PartPrice, PriceBook, Taxed, net_when, priced_lines
+from billing.rules.pricing import (
+    FeePrice,
+    PartPrice,
+    PriceBook,
+    Taxed,
+    net_price,
+    net_when,
+    priced_lines,
+)
 from billing.rules.totals import TaxKey
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
 
@@ -98,3 +106,19 @@ def test_the_range_never_falls_below_the_minimum():
     book = replace(BOOK, minimum=FeePrice("Least", taxed("40")))
     lines = priced_lines([EASE], {}, book)
     assert net_when(lines, book, "low") == 40
+
+
+@pytest.mark.parametrize(
+    ("price", "percent", "net"),
+    [
+        # The VAT fraction of 20 % is 1/6, that of 5 % is 1/21. Source: HMRC, VAT Notice 700.
+        ("120.00", "20", "100.0000"),
+        ("21.00", "5", "20.0000"),
+        ("6.00", "20", "5.0000"),
+        # By long division: 10 / 1.19 = 8.40336...
+        ("10.00", "19", "8.4034"),
+        ("10.00", "0", "10.0000"),
+    ],
+)
+def test_a_price_with_tax_is_less_without(price, percent, net):
+    assert net_price(Decimal(price), Decimal(percent)) == Decimal(net)

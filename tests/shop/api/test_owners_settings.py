@@ -43,6 +43,8 @@ def test_a_rate_is_added_read_ended_and_removed(owner):
     category = TaxCategoryFactory()
     body = {
         "category": category.code,
+        "country": "",
+        "region": "",
         "percent": "17.500",
         "valid_from": "2026-01-01",
         "valid_until": None,
@@ -85,7 +87,8 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
     before = technician.get("shop-profile")
     assert set(before) == {
         *("name", "street", "city", "postcode", "country", "email", "phone"),
-        *("is_tax_registered", "tax_number", "iban", "quote_validity_days", "payment_days"),
+        *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
+        *("quote_validity_days", "payment_days"),
         *("payment_terms", "late_interest_percent", "tax_rounding"),
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         "settle_days",

@@ -2,7 +2,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop.models import Part, Supplier
+from shop.models import Part, PartPrice, Supplier
 from tests.factories.shop import (
     PartFactory,
     PlaceFactory,
@@ -56,7 +56,7 @@ def test_a_part_is_added_read_changed_and_removed(office):
     assert (made["held_value"], made["average_cost"]) == ("0.00", None)
     assert office.get("parts/pin-20") == made
     assert office.change("parts/pin-20", {"price": "0.85"}) == {**made, "price": "0.85"}
-    assert Part.objects.get().price == Decimal("0.85")
+    assert PartPrice.objects.get().price == Decimal("0.85")
     office.remove("parts/pin-20")
     assert not Part.objects.exists()
     assert code_of(office.get("parts/pin-20", 404)) == "not-found"

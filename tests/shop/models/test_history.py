@@ -5,6 +5,7 @@ from tests.factories.shop import (
     ClientFactory,
     InstrumentFactory,
     PartFactory,
+    PartPriceFactory,
     SiteFactory,
     SupplierFactory,
     TaxRateFactory,
@@ -22,6 +23,7 @@ pytestmark = pytest.mark.django_db
         (InstrumentFactory, {}, "serial_number", "QD 1", "QD 7"),
         (SupplierFactory, {"name": "Another"}, "email", "old@felt.example", "new@felt.example"),
         (PartFactory, {"code": "another"}, "price", "2.5000", "2.7500"),
+        (PartPriceFactory, {"valid_from": "1990-01-01"}, "price", "2.5000", "2.7500"),
         (
             TaxRateFactory,
             {"valid_from": "1990-01-01", "valid_until": "1999-01-01"},

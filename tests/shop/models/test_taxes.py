@@ -74,6 +74,33 @@ def test_a_category_has_one_rate_on_a_day(overlapping, touching):
         TaxRateFactory(category=july.category, **touching)
 
 
+def test_a_rate_of_a_place_stands_beside_the_general_one():
+    category = TaxRateFactory(**JULY).category
+    bavaria = {"country": "DE", "region": "Bavaria"}
+    for place in ({"country": "DE"}, bavaria, {"country": "AT", "region": "Bavaria"}):
+        with accepted():
+            TaxRateFactory(category=category, **JULY, **place)
+        with refused("shop_taxrate_no_overlap"):
+            TaxRateFactory(category=category, **JULY, **place)
+    with refused("shop_taxrate_no_overlap"):
+        TaxRateFactory(category=category, **JULY, country="DE", region="BAVARIA")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "right"),
+    [
+        ({"country": "de"}, {"country": "DE"}),
+        ({"region": "Bavaria"}, {"country": "DE", "region": "Bavaria"}),
+    ],
+    ids=["a country in small letters", "a region of no country"],
+)
+def test_the_place_of_a_rate_is_a_country_or_a_region_of_one(wrong, right):
+    with refused("shop_taxrate_place"):
+        TaxRateFactory(**wrong)
+    with accepted():
+        TaxRateFactory(**right)
+
+
 def test_two_categories_have_their_own_rates_on_a_day():
     TaxRateFactory(**JULY)
     with accepted():
