@@ -10,20 +10,22 @@ LOCKED_HOLDINGS = """
         ORDER BY part_id FOR UPDATE;
 """
 
+# A level that exists is changed, one that does not is made with what came: never made empty first.
 LEVELS = """
+    WITH change AS (
+        SELECT part_id, place_id, sum(quantity) AS quantity
+        FROM (SELECT part_id, from_place_id AS place_id, -quantity AS quantity FROM new_moves
+              UNION ALL
+              SELECT part_id, to_place_id, quantity FROM new_moves) AS side
+        GROUP BY part_id, place_id),
+    changed AS (
+        UPDATE shop_level AS level SET quantity = level.quantity + change.quantity
+        FROM change WHERE level.part_id = change.part_id AND level.place_id = change.place_id
+        RETURNING level.part_id, level.place_id)
     INSERT INTO shop_level (part_id, place_id, is_held, quantity)
-        SELECT DISTINCT move.part_id, place.id, place.kind IN ('shelf', 'van', 'bag'), 0
-        FROM new_moves AS move
-        JOIN shop_place AS place ON place.id IN (move.from_place_id, move.to_place_id)
-    ON CONFLICT (part_id, place_id) DO NOTHING;
-    UPDATE shop_level AS level
-        SET quantity = level.quantity + change.quantity
-        FROM (SELECT part_id, place_id, sum(quantity) AS quantity
-              FROM (SELECT part_id, from_place_id AS place_id, -quantity AS quantity FROM new_moves
-                    UNION ALL
-                    SELECT part_id, to_place_id, quantity FROM new_moves) AS side
-              GROUP BY part_id, place_id) AS change
-        WHERE level.part_id = change.part_id AND level.place_id = change.place_id;
+        SELECT part_id, place_id, place.kind IN ('shelf', 'van', 'bag'), quantity
+        FROM change JOIN shop_place AS place ON place.id = place_id
+        WHERE (part_id, place_id) NOT IN (SELECT part_id, place_id FROM changed);
 """
 
 # What crossed the shop's door, by part, kind of place outside, and week.
