@@ -19,7 +19,7 @@ from billing.rules.stock_picture import StockWeeks, stock_svg
 from shop.models import Part
 from shop.pages.readers import for_readers, sees_costs
 from shop.queries.holdings import held_by_week
-from shop.rules.forecasting import METHODS
+from shop.rules.forecasting import all_forecasts
 
 
 @require_safe
@@ -68,6 +68,6 @@ def _drawn(row: ReorderRow) -> StockWeeks:
         first_week=first_week,
         held=[float(quantity) for quantity in held],
         demand=demand,
-        forecasts=METHODS[row.found.forecast.method](demand),
+        forecasts=all_forecasts(demand)[row.found.forecast.method],
         reorder_point=float(row.found.reorder_point),
     )

@@ -59,30 +59,31 @@ class Demand:
         was never there or asked for, there is none.
         """
         asked = self.asked.get(part_id, [])
-        known = [week for each in asked for week in each.weeks]
+        known = [min(each.weeks) for each in asked]
         if first_week is not None:
             known.append(week_number(first_week))
         if not known:
             return Weeks(monday_of(self.this_week), [])
-        first = max(min(known), self.this_week - WEEKS)
-        demand = [0.0] * max(self.this_week - first, 1)
+        first = min(max(min(known), self.this_week - WEEKS), self.this_week)
+        demand = [0.0] * (self.this_week - first + 1)
         for each in asked:
             for week, quantity in zip(each.weeks, each.quantities, strict=True):
-                if 0 <= week - first < len(demand):
-                    demand[week - first] += quantity
-        return Weeks(monday_of(first), demand)
+                demand[week - first] += quantity
+        return Weeks(monday_of(first), demand[:-1] or demand)
 
 
-def demand(parts: QuerySet[Part], *, now: datetime, chance: Decimal) -> Demand:
-    """Return what was asked for of `parts`: three statements, none of which reads the ledger.
+def demand(*, now: datetime, chance: Decimal, part_id: int | None = None) -> Demand:
+    """Return what was asked for: three statements, none of which reads the ledger.
 
-    What the bag of an offered quote lacks counts by `chance`, that of its approval.
+    With `part_id` it is of that part alone. What the bag of an offered quote lacks counts by
+    `chance`, that of its approval.
     """
     this_week = week_of(now)
-    begins = this_week - timedelta(weeks=WEEKS)
+    shown = {"week__range": (this_week - timedelta(weeks=WEEKS), this_week)}
     asked: defaultdict[int, list[Asked]] = defaultdict(list)
-    for rows in (_used(parts, begins), _missed(parts, begins), _lacking(parts, chance)):
-        for part, weeks, quantities in rows:
+    only = {} if part_id is None else {"part": part_id}
+    for rows in (_used(), _missed(), _lacking(chance)):
+        for part, weeks, quantities in _series(rows.filter(**shown, **only)):
             asked[part].append(Asked(weeks, quantities))
     return Demand(week_number(this_week), dict(asked))
 
@@ -101,27 +102,27 @@ class WeekNumber(Func):
     output_field = IntegerField()
 
 
-def _series(rows: QuerySet[Any], week: Any, quantity: Any) -> Iterable[tuple[int, Any, Any]]:
+def _series(rows: QuerySet[Any]) -> Iterable[tuple[int, Any, Any]]:
     """Return by part the numbers of the weeks and the quantities, as two lists of one order."""
     lists = rows.order_by().values("part")
-    weeks = ArrayAgg(WeekNumber(week))
-    quantities = ArrayAgg(Cast(quantity, FloatField()))
+    weeks = ArrayAgg(WeekNumber("week"))
+    quantities = ArrayAgg(Cast("asked", FloatField()))
     found = lists.annotate(weeks=weeks, quantities=quantities)
     yield from found.values_list("part", "weeks", "quantities")
 
 
-def _used(parts: QuerySet[Part], begins: date) -> Iterable[tuple[int, Any, Any]]:
-    flows = WeeklyFlow.objects.filter(kind=PlaceKind.USED, starts_on__gte=begins, part__in=parts)
-    return _series(flows, F("starts_on"), F("out_quantity") - F("in_quantity"))
+def _used() -> QuerySet[Any]:
+    flows = WeeklyFlow.objects.filter(kind=PlaceKind.USED)
+    return flows.annotate(week=F("starts_on"), asked=F("out_quantity") - F("in_quantity"))
 
 
-def _missed(parts: QuerySet[Part], begins: date) -> Iterable[tuple[int, Any, Any]]:
-    shortages = WeeklyShortage.objects.filter(starts_on__gte=begins, part__in=parts)
-    return _series(shortages, F("starts_on"), F("quantity"))
+def _missed() -> QuerySet[Any]:
+    return WeeklyShortage.objects.annotate(week=F("starts_on"), asked=F("quantity"))
 
 
-def _lacking(parts: QuerySet[Part], chance: Decimal) -> Iterable[tuple[int, Any, Any]]:
+def _lacking(chance: Decimal) -> QuerySet[Any]:
     offered = When(quote__status=QuoteStatus.OFFERED, then=F("lacking") * chance)
     week = Cast(TruncWeek("quote__made_at", tzinfo=UTC), DateField())
-    lines = open_lines().filter(part__in=parts, lacking__gt=0)
-    return _series(lines, week, Case(offered, default=F("lacking")))
+    lines = open_lines().filter(lacking__gt=0)
+    weekly: QuerySet[Any] = lines.annotate(week=week, asked=Case(offered, default=F("lacking")))
+    return weekly

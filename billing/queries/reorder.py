@@ -109,13 +109,13 @@ def reorder_by_supplier(*, now: datetime) -> list[SupplierRows]:
 
 def reorder_row(*, part: Part, now: datetime) -> ReorderRow:
     """Return the row of one part, without what its supplier's minimum would add."""
-    (row,) = _rows(Part.objects.filter(pk=part.pk), now)
+    (row,) = _rows(Part.objects.filter(pk=part.pk), now, part.pk)
     return row
 
 
-def _rows(parts: QuerySet[Part], now: datetime) -> list[ReorderRow]:
+def _rows(parts: QuerySet[Part], now: datetime, part_id: int | None = None) -> list[ReorderRow]:
     policy = _policy(now)
-    asked = demand(parts, now=now, chance=policy.approval_chance)
+    asked = demand(now=now, chance=policy.approval_chance, part_id=part_id)
     there = stocks(parts)
     offered: defaultdict[int, list[Any]] = defaultdict(list)
     for offer in offers().filter(part__in=parts):

@@ -1,5 +1,7 @@
 """What the bags of open quotes lack."""
 
+from typing import Any
+
 from django.db.models import F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce, Greatest
 
@@ -8,7 +10,7 @@ from shop.models import Level, Part
 from shop.queries.parts import NOTHING
 
 
-def open_lines() -> QuerySet[BagLine]:
+def open_lines() -> QuerySet[Any]:
     """Return the bag lines of open quotes, with what the bag is `lacking` of the part by now."""
     levels = Level.objects.filter(part=OuterRef("part"), place=OuterRef("quote__bag"))
     there = Coalesce(Subquery(levels.values("quantity")), NOTHING)

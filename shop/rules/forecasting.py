@@ -1,11 +1,11 @@
 """What the coming week will use of a part, by the method that has erred least on its past.
 
-A method is a function from demand, in units a week, to its forecasts of each week made from the
-weeks before it, and of the week to come: one more than there are weeks.
+A method turns demand, in units a week, into a forecast of each week, made from the weeks before it,
+and of the week to come: one more than there are weeks.
 """
 
 import statistics
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import sqrt
@@ -89,21 +89,24 @@ def croston(demand: Sequence[float], smoothing: float = SMOOTHING) -> list[float
     return forecasts
 
 
-def syntetos_boylan(demand: Sequence[float], smoothing: float = SMOOTHING) -> list[float]:
+def syntetos_boylan(crostons: Sequence[float], smoothing: float = SMOOTHING) -> list[float]:
     """Return Croston's forecasts less their bias.
 
     Source: Syntetos and Boylan, "The accuracy of intermittent demand estimates", International
     Journal of Forecasting 21 (2005), 303-314.
     """
-    return [forecast * (1 - smoothing / 2) for forecast in croston(demand, smoothing)]
+    return [forecast * (1 - smoothing / 2) for forecast in crostons]
 
 
-METHODS: dict[Method, Callable[[Sequence[float]], list[float]]] = {
-    Method.MEAN: means,
-    Method.EXPONENTIAL_SMOOTHING: smoothed,
-    Method.CROSTON: croston,
-    Method.SYNTETOS_BOYLAN: syntetos_boylan,
-}
+def all_forecasts(demand: Sequence[float]) -> dict[Method, list[float]]:
+    """Return what each method forecasts of each week, and of the week to come."""
+    crostons = croston(demand)
+    return {
+        Method.MEAN: means(demand),
+        Method.EXPONENTIAL_SMOOTHING: smoothed(demand),
+        Method.CROSTON: crostons,
+        Method.SYNTETOS_BOYLAN: syntetos_boylan(crostons),
+    }
 
 
 def forecast(demand: Sequence[float]) -> Forecast:
@@ -115,7 +118,7 @@ def forecast(demand: Sequence[float]) -> Forecast:
     if len(demand) < LEAST_WEEKS_TO_TEST or not any(demand):
         weeks = [0.0] * (LEAST_WEEKS - len(demand)) + list(demand)
         return Forecast(Method.MEAN, means(weeks)[-1], statistics.stdev(weeks), 0, {})
-    made = {method: forecasts(demand) for method, forecasts in METHODS.items()}
+    made = all_forecasts(demand)
     first = len(demand) // 2
     tested = demand[first:]
     errors = {method: _error(forecasts[first:], tested) for method, forecasts in made.items()}

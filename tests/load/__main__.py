@@ -10,7 +10,6 @@ import argparse
 import statistics
 import sys
 from contextlib import closing
-from functools import partial
 
 import psycopg
 
@@ -84,6 +83,6 @@ if __name__ == "__main__":
     options = arguments()
     sys.exit(
         in_databases_of_their_own(
-            partial(measure, options), partial(measure_diagnosis, options.diagnoses)
+            lambda _: measure(options), lambda _: measure_diagnosis(options.diagnoses)
         )
     )

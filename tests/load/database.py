@@ -19,8 +19,11 @@ def tell(progress: str) -> None:
     print(progress, file=sys.stderr, flush=True)
 
 
-def in_databases_of_their_own(*measures: Callable[[], None]) -> int:
-    """Measure each in an empty database, which is dropped afterwards, and return 0."""
+def in_databases_of_their_own(*measures: Callable[[Any], None]) -> int:
+    """Measure each in an empty database, which is dropped afterwards, and return 0.
+
+    A measure is given the databases; `databases.shared` is a second one, empty until it is used.
+    """
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
     django.setup()
     from django.db import connections
@@ -37,7 +40,7 @@ def in_databases_of_their_own(*measures: Callable[[], None]) -> int:
             for measure in measures:
                 databases.clone(databases.committed)
                 use(databases.committed)
-                measure()
+                measure(databases)
         finally:
             use(databases.shared)
             databases.drop(databases.committed)

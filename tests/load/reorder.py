@@ -2,7 +2,7 @@
 
 Both have the same parts and the same two years; the long one has so many more moves in each week.
 One move in a hundred has a quote beside it that was short of the part. The ledger is written by its
-own triggers, week by week, in a database of its own, which is dropped at the end.
+own triggers, week by week, in databases of their own, which are dropped at the end.
 """
 
 import argparse
@@ -11,6 +11,7 @@ import sys
 from datetime import datetime, timedelta
 from functools import partial
 from random import Random
+from typing import Any
 
 from tests.load.database import in_databases_of_their_own, tell, timed_ms
 
@@ -39,7 +40,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--parts", type=int, default=2000, help="parts (2000)")
     parser.add_argument("--moves", type=int, default=1_000_000, help="of the long one (1 000 000)")
     parser.add_argument("--share", type=int, default=100, help="times as long as the short (100)")
-    parser.add_argument("--rounds", type=int, default=9, help="reports of each kind (9)")
+    parser.add_argument("--rounds", type=int, default=15, help="reports of each kind (15)")
     return parser.parse_args()
 
 
@@ -122,36 +123,64 @@ class Ledger:
             cursor.execute("VACUUM (ANALYZE)")
 
 
-def measure(options: argparse.Namespace) -> None:
-    from django.utils import timezone
+class Shop:
+    """A database with a ledger of so many moves, and what is measured of it."""
 
-    from billing.queries.reorder import reorder_report
-    from shop.models import Move, Role
-    from tests.callers import caller_with
+    def __init__(self, database: str, options: argparse.Namespace, moves: int) -> None:
+        from django.utils import timezone
 
-    tell("Filling the shop ...")
-    now = timezone.now()
-    ledger = Ledger(options.parts, now)
-    office = caller_with(Role.OFFICE)
-    print(f"The reorder report over {options.parts} parts, medians of {options.rounds}:")
-    print("  rows of ledger   report, ms    ratio   whole request, ms    ratio")
-    first = ()
-    for moves in (options.moves // options.share, options.moves):
-        ledger.grow(moves - Move.objects.count())
+        from shop.models import Move, Role
+        from tests.callers import caller_with
+        from tests.databases import use
+
+        self.database, self.now = database, timezone.now()
+        use(database)
+        ledger, self.office = Ledger(options.parts, self.now), caller_with(Role.OFFICE)
+        ledger.grow(moves - options.parts)
         ledger.tidy()
-        times = [
-            statistics.median(timed_ms(work) for _ in range(options.rounds))
-            for work in (
-                lambda: list(reorder_report(now=now)),
-                lambda: office.get("/reorder-report"),
-            )
+        self.moves = Move.objects.count()
+        self.times: dict[str, list[float]] = {"report": [], "request": [], "valuation": []}
+
+    def measure(self) -> None:
+        from billing.queries.reorder import reorder_report
+        from shop.queries.holdings import parts_held_at
+        from tests.databases import use
+
+        use(self.database)
+        year_ago = self.now - timedelta(weeks=WEEKS // 2)
+        list(parts_held_at(year_ago)[:1])  # connects
+        works = {
+            "report": lambda: reorder_report(now=self.now),
+            "request": lambda: self.office.get("/reorder-report"),
+            "valuation": lambda: list(parts_held_at(year_ago)),
+        }
+        for name, work in works.items():
+            self.times[name].append(timed_ms(work))
+
+
+def measure(options: argparse.Namespace, databases: Any) -> None:
+    """Measure both by turns, so that whatever else the machine does falls on both alike."""
+    tell("Filling two shops ...")
+    short = Shop(databases.shared, options, options.moves // options.share)
+    shops = [short, Shop(databases.committed, options, options.moves)]
+    for done in range(1, options.rounds + 1):
+        for shop in shops:
+            shop.measure()
+        tell(f"{done} of {options.rounds} rounds")
+    print(f"{options.parts} parts, medians of {options.rounds}: the reorder report, the whole")
+    print("request of it, and what was held and worth a year ago:")
+    print("  rows of ledger" + "".join(f"{f'{name}, ms':>15}  ratio" for name in short.times))
+    for shop in shops:
+        columns = [
+            f"{statistics.median(times):15.0f}  {_ratio(times, short.times[name]):5.2f}"
+            for name, times in shop.times.items()
         ]
-        first = first or times
-        ratios = [each / least for each, least in zip(times, first, strict=True)]
-        print(
-            f"  {Move.objects.count():>14,}   {times[0]:10.0f}   {ratios[0]:6.2f}"
-            f"   {times[1]:17.0f}   {ratios[1]:6.2f}"
-        )
+        print(f"  {shop.moves:>14,}" + "".join(columns))
+
+
+def _ratio(times: list[float], least: list[float]) -> float:
+    """Return the median of the ratios of each round."""
+    return statistics.median(time / other for time, other in zip(times, least, strict=True))
 
 
 if __name__ == "__main__":

@@ -36,7 +36,7 @@ def use(part, quantity, moved_at):
 
 def weeks_of(part, now):
     row = with_first_week(Part.objects.filter(pk=part.pk)).get()
-    return demand(Part.objects.all(), now=now, chance=HALF).weeks_of(part.pk, row.first_week).demand
+    return demand(now=now, chance=HALF).weeks_of(part.pk, row.first_week).demand
 
 
 def lack(part, made_at=NOW, quantity=4):
@@ -80,6 +80,14 @@ def test_demand_is_what_was_used_in_each_whole_week_since_the_part_first_came_in
     use(part, 7, in_weeks(4))
 
     assert weeks_of(part, in_weeks(4) + timedelta(days=3)) == [0, 5, 0, 5]
+
+
+def test_what_is_dated_ahead_is_not_seen_before_its_week():
+    part = PartFactory()
+    stock(part, 50, 1)
+    use(part, 2, in_weeks(5))
+    assert weeks_of(part, in_weeks(2)) == [0, 0]
+    assert weeks_of(part, NOW - timedelta(weeks=3)) == [0]
 
 
 def test_until_its_first_week_is_over_a_part_has_that_week_alone():
