@@ -9,6 +9,8 @@ from billing.api.invoices import InvoiceViewSet
 from billing.api.parts_used import QuotePartsUsedViewSet
 from billing.api.payments import PaymentViewSet, RefundViewSet
 from billing.api.plans import ExaminationPlansViewSet
+from billing.api.price_book import PriceBookViewSet
+from billing.api.price_previews import PriceBookPreviewViewSet
 from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
@@ -34,6 +36,8 @@ router.register("refunds", RefundViewSet, "refund")
 router.register("write-offs", WriteOffViewSet, "write-off")
 router.register("quotes", QuotePartsUsedViewSet, "quote-parts-used")
 
+price_book = PriceBookViewSet.as_view({"get": "price_book"})
+price_book_preview = PriceBookPreviewViewSet.as_view({"post": "preview"})
 remedy_minutes = RemedyMinutesViewSet.as_view({"get": "remedy_minutes"})
 reorder_report = ReorderReportViewSet.as_view({"get": "reorder_report"})
 
@@ -42,6 +46,8 @@ by_supplier = ReorderBySupplierViewSet.as_view({"get": "reorder_by_supplier"})
 
 urlpatterns = [
     *router.urls,
+    re_path("^price-book/?$", price_book, name="price-book"),
+    re_path("^price-book/preview/?$", price_book_preview, name="price-book-preview"),
     re_path("^remedy-minutes/?$", remedy_minutes, name="remedy-minutes"),
     re_path("^reorder-report/?$", reorder_report, name="reorder-report"),
     re_path("^reorder-report/orders/?$", reorder_orders, name="reorder-report-orders"),

@@ -38,10 +38,7 @@ def price_book_on(
     """
     prices = price_list_on(day, part_ids)
     taxes = TaxTable(profile=profile, day=day).at(place_of(site, profile))
-    missing = [kind for kind in fee_kinds if kind not in prices.fees]
-    if missing:
-        error = FieldError("/fees", "fee-unknown", f"No fee is kept for {', '.join(missing)}.")
-        raise Refused("fee-unknown", "The price book has no such fee.", (error,))
+    refuse_unknown_fees(fee_kinds, prices)
     book = price_book_of(prices, taxes, [prices.fees[kind] for kind in fee_kinds])
     return replace(book, discount_percent=discount_percent)
 
@@ -67,6 +64,18 @@ def price_list_on(day: date, part_ids: Iterable[int]) -> PriceList:
             for part in parts
         },
     )
+
+
+def refuse_unknown_fees(kinds: Iterable[str], prices: PriceList) -> None:
+    """Go on only when the price list has a fee of each kind.
+
+    Raises:
+        Refused: `fee-unknown`.
+    """
+    missing = [kind for kind in kinds if kind not in prices.fees]
+    if missing:
+        error = FieldError("/fees", "fee-unknown", f"No fee is kept for {', '.join(missing)}.")
+        raise Refused("fee-unknown", "The price book has no such fee.", (error,))
 
 
 def price_book_of(prices: PriceList, taxes: Taxes, fees: Iterable[ListPrice]) -> PriceBook:

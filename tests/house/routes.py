@@ -239,6 +239,8 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "pin-sizes": None,
     "pin-trial": None,
     "place": shop.PlaceFactory,
+    "price-book": None,
+    "price-book-preview": None,
     "purchase-order": purchasing.PurchaseOrderFactory,
     "purchase-order-document": purchasing.PurchaseOrderFactory,
     "quote": quote,

@@ -107,6 +107,8 @@ ACCESS = {
     "pin-trial": READ,
     "place-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "place-list": READ | {"POST": OFFICE},
+    "price-book": READ,
+    "price-book-preview": {"POST": OFFICE},
     "purchase-order-close": {"POST": OFFICE},
     "purchase-order-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "purchase-order-document-document": {"GET": OFFICE},
