@@ -21,7 +21,7 @@ PROBLEMS = (
         409,
         "Already quoted",
         "The examination has an open quote, whose parts wait in a job bag. Withdraw it, or"
-        " send replace: true to withdraw it and make a new one in the same step.",
+        " send revise: true to make its next version.",
     ),
     ProblemKind(
         "no-pins-kept",
@@ -66,7 +66,8 @@ PROBLEMS = (
         "work-begun",
         409,
         "Work begun",
-        "Bench work was recorded under the quote, so it can be completed but not withdrawn.",
+        "Bench work was recorded under the quote, so it can be completed but neither withdrawn nor"
+        " revised: further work is a change to it.",
     ),
     ProblemKind(
         "no-bench-work",
@@ -84,7 +85,8 @@ PROBLEMS = (
         "already-invoiced",
         409,
         "Already invoiced",
-        "The quote has an invoice. A draft can be thrown away; an issued invoice stands.",
+        "The quote or a line of it is on an invoice. A draft can be thrown away; an issued invoice"
+        " stands until it is credited.",
     ),
     ProblemKind(
         "invoice-issued",

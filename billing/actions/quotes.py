@@ -1,4 +1,4 @@
-"""What becomes of a quote: approved, declined, withdrawn, expired, completed."""
+"""What becomes of a quote: approved, declined, withdrawn, expired, superseded, completed."""
 
 from datetime import date, datetime
 from decimal import Decimal
@@ -8,6 +8,7 @@ from django.db.models import Sum
 
 from billing.actions.follow_ups import follow_up_await
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
+from billing.queries.invoiced import invoiced_total, open_draft
 from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
 from diagnostics.models import BenchWork, FittedPart
 from shop.actions.bags import bag_empty, bag_parts
@@ -75,12 +76,31 @@ def quote_withdraw(*, quote: Quote, reason: str, decided_at: datetime, decided_b
     """
     quote = quote_lock(quote.pk)
     _refuse_unless(quote, OPEN_STATUSES, "withdrawn")
-    if quote.bag.bench_work.exists():
-        raise Refused(
-            "work-begun",
-            f"Bench work was done under quote {quote.pk}; complete it instead.",
-        )
+    _refuse_begun(quote, "complete it instead")
     return _closed(quote, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
+
+
+@transaction.atomic
+def quote_supersede(*, quote: Quote) -> Quote:
+    """Close an open quote for its next version, which the caller stores with the same bag.
+
+    Raises:
+        Refused: `quote-not-open`, `work-begun`, or `already-invoiced`.
+    """
+    quote = quote_lock(quote.pk)
+    _refuse_unless(quote, OPEN_STATUSES, "revised")
+    _refuse_begun(quote, "further work is a change to it")
+    if invoiced_total(quote) or open_draft(quote):
+        detail = f"Something of quote {quote.pk} is invoiced; credit that before revising it."
+        raise Refused("already-invoiced", detail)
+    quote.status = QuoteStatus.SUPERSEDED
+    quote.save(update_fields=["status"])
+    return quote
+
+
+def _refuse_begun(quote: Quote, instead: str) -> None:
+    if quote.bag.bench_work.exists():
+        raise Refused("work-begun", f"Bench work was done under quote {quote.pk}; {instead}.")
 
 
 @transaction.atomic

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from billing.actions.documents import tax_row, totals_set
 from billing.actions.follow_ups import follow_up_make
-from billing.actions.quotes import quote_withdraw
+from billing.actions.quotes import quote_supersede
 from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, QuoteTax
 from billing.queries.price_book import price_book_on
 from billing.rules.plans import PlanKind
@@ -24,9 +24,9 @@ from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
 from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
 from diagnostics.rules.pins import Scheme
-from shop.actions.bags import Packed, bag_pack, bag_parts
+from shop.actions.bags import Packed, bag_pack, bag_repack
 from shop.actions.bulk import Rows, columns_of, rows_insert
-from shop.actions.stock import Posted, holdings_lock
+from shop.actions.stock import Posted
 from shop.errors import FieldError, Refused
 from shop.models import Part, Place, ShopProfile, User
 from shop.rules.quantities import plain
@@ -36,16 +36,16 @@ from shop.rules.quantities import plain
 class QuoteTerms:
     """How a quote is wanted: which fees, what discount, and what to do about what is missing.
 
-    `replace` withdraws an open quote of the same examination first; `require_stock` refuses when a
-    part is short; `leave_out_undecided` quotes although some findings have no remedy yet. Treating
-    the room first, by the remedy with the code `room_remedy` if it is given, leaves what the room
-    may cure for a follow-up.
+    `revise` makes the next version of the open quote; `require_stock` refuses when a part is short;
+    `leave_out_undecided` quotes although some findings have no remedy yet. Treating the room first,
+    by the remedy with the code `room_remedy` if it is given, leaves what the room may cure for a
+    follow-up.
     """
 
     from_place: Place
     fees: tuple[FeeKind, ...] = (FeeKind.TRAVEL,)
     discount_percent: Decimal = Decimal(0)
-    replace: bool = False
+    revise: bool = False
     require_stock: bool = False
     leave_out_undecided: bool = False
     plan: PlanKind = PlanKind.NOW
@@ -61,11 +61,12 @@ def quote_make(
     Raises:
         Refused: `nothing-to-quote`, `findings-undecided`, `already-quoted`, `stock-short` (with
             `require_stock`), `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`; to treat
-            the room first, `room-first-no-plan` or `room-remedy-unknown`.
+            the room first, `room-first-no-plan` or `room-remedy-unknown`; to revise, `work-begun`
+            or `already-invoiced`.
     """
     examination = _locked(examination.pk)
     earlier = list(Quote.objects.filter(examination=examination).order_by("pk"))
-    replaced = _replaceable(earlier, terms)
+    last = _last_version(earlier, terms)
     profile = ShopProfile.objects.get()
     pins = pins_stocked(profile.pin_size_scheme)
     work = _work(examination, pins, profile, terms)
@@ -86,12 +87,14 @@ def quote_make(
         client=examination.instrument.site.client,
         made_at=made_at,
         made_by=made_by,
+        version=last.version + 1 if last else 1,
+        supersedes=last,
         valid_until=made_on + timedelta(days=profile.quote_validity_days),
         from_place=terms.from_place,
         diagnosis=diagnosis_of(examination, work, pin_kit),
     )
     bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
-    packed = _bagged(quote, bag_name, wanted, replaced, require_stock=terms.require_stock)
+    packed = _bagged(quote, bag_name, wanted, require_stock=terms.require_stock)
     _stored(quote, priced_lines(work.uses, kit, book), book, wanted, packed)
     if terms.plan == PlanKind.ROOM_FIRST:
         follow_up_make(quote=quote, due_on=made_on + timedelta(days=profile.settle_days))
@@ -114,16 +117,16 @@ def _locked(examination_id: int) -> Examination:
     return rows.select_related("instrument__site__client").get(pk=examination_id)
 
 
-def _replaceable(earlier: list[Quote], terms: QuoteTerms) -> Quote | None:
-    """Return the open quote to withdraw, if there is one and that was asked for."""
+def _last_version(earlier: list[Quote], terms: QuoteTerms) -> Quote | None:
+    """Return the open quote to revise, superseded, if there is one and that was asked for."""
     open_quote = next((quote for quote in earlier if quote.status in OPEN_STATUSES), None)
-    if open_quote and not terms.replace:
+    if open_quote and not terms.revise:
         raise Refused(
             "already-quoted",
             f"Quote {open_quote.pk} of this examination is {open_quote.status}; withdraw it, or"
-            " send replace: true to withdraw it in the same step.",
+            " send revise: true to make its next version.",
         )
-    return open_quote
+    return quote_supersede(quote=open_quote) if open_quote else None
 
 
 def _refuse_unready(work: Work, terms: QuoteTerms) -> None:
@@ -177,22 +180,23 @@ def _bagged(
     quote: Quote,
     bag_name: str,
     wanted: Mapping[int, Decimal],
-    replaced: Quote | None,
     *,
     require_stock: bool,
 ) -> Packed:
     """Return the quote's job bag and what it gets, as far as stock goes."""
-    posted = Posted(quote.made_at, quote.made_by, bag_name)
-    if replaced:
-        # One lock over both bags' parts keeps the order in which everybody locks.
-        holdings_lock([*wanted, *bag_parts(replaced.bag)])
-        quote_withdraw(
-            quote=replaced,
-            reason="Replaced by a new quote.",
-            decided_at=quote.made_at,
-            decided_by=quote.made_by,
+    last = quote.supersedes
+    if last:
+        quote.bag = last.bag
+        packed = bag_repack(
+            bag=last.bag,
+            from_place=quote.from_place,
+            back_to=last.from_place,
+            wanted=wanted,
+            posted=Posted(quote.made_at, quote.made_by, last.bag.name),
         )
-    packed = bag_pack(name=bag_name, from_place=quote.from_place, wanted=wanted, posted=posted)
+    else:
+        posted = Posted(quote.made_at, quote.made_by, bag_name)
+        packed = bag_pack(name=bag_name, from_place=quote.from_place, wanted=wanted, posted=posted)
     if require_stock:
         _refuse_short(wanted, packed.taken)
     return packed
@@ -231,9 +235,10 @@ def _stored(
     quote.net_high = net_when(lines, book, "high")
     quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
     quote.minutes_high = minutes.high
-    row = Rows(Quote, [columns_of(quote)], {"bag_id": packed.bag})
+    new_bag = {"bag_id": packed.bag} if packed.bag.values else {}
+    row = Rows(Quote, [columns_of(quote)], new_bag)
     below = {"quote_id": row}
-    (quote.bag_id,), (quote.pk,), *_ = rows_insert(
+    new_bags, (quote.pk,), *_ = rows_insert(
         packed.bag,
         row,
         packed.moves,
@@ -241,6 +246,8 @@ def _stored(
         Rows(QuoteTax, [tax_row(tax, book.exemption_reasons) for tax in document.taxes], below),
         Rows(BagLine, [_bag_line(*item, packed.taken) for item in sorted(wanted.items())], below),
     )
+    if new_bags:
+        (quote.bag_id,) = new_bags
 
 
 def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> dict[str, Any]:

@@ -99,7 +99,16 @@ class QuoteFilter(admin.SimpleListFilter):
 class QuoteAdmin(ShownAdmin):
     """Quotes, newest first."""
 
-    list_display = ("id", "client", "status", "made_at", "valid_until", *TOTALS, "is_short")
+    list_display = (
+        "id",
+        "version",
+        "client",
+        "status",
+        "made_at",
+        "valid_until",
+        *TOTALS,
+        "is_short",
+    )
     list_filter = (QuoteFilter, "status")
     search_fields = ("client__name",)
     inlines = (QuoteLineInline, QuoteTaxInline, BagLineInline)

@@ -41,7 +41,11 @@ class QuoteMakeInput(StrictSerializer):
     discount_percent = serializers.DecimalField(
         max_digits=5, decimal_places=2, min_value=0, max_value=100, default=Decimal(0)
     )
-    replace = serializers.BooleanField(default=False)
+    revise = serializers.BooleanField(
+        default=False,
+        help_text="Make the next version of the open quote, which it supersedes; of its job bag,"
+        " only the difference is moved.",
+    )
     require_stock = serializers.BooleanField(default=False)
     leave_out_undecided = serializers.BooleanField(default=False)
     plan = serializers.ChoiceField(

@@ -60,7 +60,8 @@ class QuoteSummaryOutput(DocumentTotalsOutput):
     class Meta:
         model = Quote
         fields: tuple[str, ...] = (
-            *("id", "examination", "client", "status", "made_at", "made_by", "valid_until"),
+            *("id", "examination", "client", "version", "supersedes", "status"),
+            *("made_at", "made_by", "valid_until"),
             *TOTALS,
             "is_short",
         )
@@ -72,6 +73,7 @@ class QuoteOutput(QuoteSummaryOutput):
     `net_low` and `net_high` are the total before tax if every estimate of time ran low or high.
     """
 
+    superseded_by = serializers.IntegerField(source="next_version_id", allow_null=True)
     net_low = AmountField()
     net_high = AmountField()
     minutes_low = QuantityField()
@@ -92,6 +94,7 @@ class QuoteOutput(QuoteSummaryOutput):
     class Meta(QuoteSummaryOutput.Meta):
         fields = (
             *QuoteSummaryOutput.Meta.fields,
+            "superseded_by",
             *("net_low", "net_high", "minutes_low", "minutes_likely", "minutes_high"),
             *(
                 "lines",

@@ -27,6 +27,7 @@ class QuoteStatus(models.TextChoices):
     DECLINED = "declined", "Declined"
     WITHDRAWN = "withdrawn", "Withdrawn"
     EXPIRED = "expired", "Expired"
+    SUPERSEDED = "superseded", "Superseded"
     COMPLETED = "completed", "Completed"
 
 
@@ -37,12 +38,19 @@ QUOTE_EDGES = {
         QuoteStatus.DECLINED,
         QuoteStatus.WITHDRAWN,
         QuoteStatus.EXPIRED,
+        QuoteStatus.SUPERSEDED,
     ],
-    QuoteStatus.APPROVED: [QuoteStatus.WITHDRAWN, QuoteStatus.COMPLETED],
+    QuoteStatus.APPROVED: [
+        QuoteStatus.WITHDRAWN,
+        QuoteStatus.SUPERSEDED,
+        QuoteStatus.COMPLETED,
+    ],
 }
 PROMISED = [
     "examination_id",
     "client_id",
+    "version",
+    "supersedes_id",
     "bag_id",
     "from_place_id",
     "made_at",
@@ -76,7 +84,8 @@ class Quote(Document):
 
     `net_low` and `net_high` are the price if every estimate ran low or high; minutes are the sums
     of the three-point estimates. `diagnosis` is the snapshot of the findings that the quote rests
-    on. Parts wait in `bag`, taken from `from_place`.
+    on. Parts wait in `bag`, taken from `from_place`. A revised quote is a new one, of the next
+    `version`, that `supersedes` the last; it takes over the bag.
     """
 
     examination = models.ForeignKey(Examination, on_delete=models.PROTECT, related_name="quotes")
@@ -87,7 +96,12 @@ class Quote(Document):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
     )
     valid_until = models.DateField()
-    bag = models.OneToOneField(Place, on_delete=models.PROTECT, related_name="quote")
+    version = models.PositiveSmallIntegerField(default=1)
+    supersedes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, related_name="superseded_by", null=True, blank=True
+    )
+    # Its index is that of the unique constraint below.
+    bag = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="quotes", db_index=False)
     from_place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="+")
     net_low = amount_field()
     net_high = amount_field()
@@ -128,13 +142,27 @@ class Quote(Document):
                 violation_error_code="completion-undated",
                 violation_error_message="A completed quote, and no other, says when it was.",
             ),
+            models.CheckConstraint(
+                name="billing_quote_version_counted",
+                condition=Q(version=1, supersedes__isnull=True)
+                | Q(version__gt=1, supersedes__isnull=False),
+                violation_error_code="version-skipped",
+                violation_error_message="A later version, and no first one, supersedes a quote.",
+            ),
+            models.UniqueConstraint(
+                name="billing_quote_bag_once",
+                fields=["bag"],
+                condition=~Q(status=QuoteStatus.SUPERSEDED),
+                violation_error_code="bag-taken",
+                violation_error_message="A job bag belongs to one quote, of the last version.",
+            ),
             models.UniqueConstraint(
                 name="billing_quote_one_open",
                 fields=["examination"],
                 condition=Q(status__in=OPEN_STATUSES),
                 violation_error_code="already-quoted",
                 violation_error_message=(
-                    "The examination has an open quote; withdraw it or ask to replace it."
+                    "The examination has an open quote; withdraw it or ask to revise it."
                 ),
             ),
         ]
@@ -153,6 +181,28 @@ class Quote(Document):
                     "NEW.status = 'completed' AND OLD.status <> 'completed'"
                 ),
                 func=COUNT_SHORTAGES,
+            ),
+            Guard(
+                name="billing_quote_supersedes_last",
+                code="version-skipped",
+                message="A version follows the superseded one before it, with the same job bag.",
+                operation=pgtrigger.Insert,
+                condition=pgtrigger.Q(new__supersedes__isnull=False),
+                refuse_when="""
+                    NOT EXISTS (SELECT FROM billing_quote WHERE id = NEW.supersedes_id
+                        AND status = 'superseded' AND version = NEW.version - 1
+                        AND examination_id = NEW.examination_id AND bag_id = NEW.bag_id)
+                """,
+            ),
+            Guard(
+                name="billing_quote_superseded_by_next",
+                code="version-skipped",
+                message="A quote is superseded by the version that follows it.",
+                when=pgtrigger.After,
+                timing=pgtrigger.Deferred,
+                operation=pgtrigger.Update,
+                condition=pgtrigger.Q(new__status=QuoteStatus.SUPERSEDED),
+                refuse_when="NOT EXISTS (SELECT FROM billing_quote WHERE supersedes_id = NEW.id)",
             ),
             Guard(
                 name="billing_quote_promise_fixed",

@@ -10,19 +10,24 @@ from shop.models.levels import kept_by_ledger
 from shop.models.weekly import on_monday
 
 # When a job is done, for NEW quote. What was put into the bag after the quote was made is used by
-# then, and where some of the part was left over, nothing of it was missed. The part's week of the
-# quote is written in the order of the parts, as everywhere, and last of all.
+# then, and where some of the part was left over, nothing of it was missed; what came out before was
+# what an earlier version had wanted. The part's week of the quote is written in the order of the
+# parts, as everywhere, and last of all.
 COUNT_SHORTAGES = """
     INSERT INTO billing_weeklyshortage AS week (part_id, starts_on, quantity)
         SELECT line.part_id, date_trunc('week', NEW.made_at AT TIME ZONE 'UTC')::date,
                line.wanted_quantity - put_in.quantity
         FROM billing_bagline AS line,
-            LATERAL (SELECT GREATEST(sum(quantity), line.taken_quantity) AS quantity
-                     FROM shop_move WHERE to_place_id = NEW.bag_id AND part_id = line.part_id
-                         AND reason = 'bagged') AS put_in
+            LATERAL (SELECT GREATEST(line.taken_quantity, sum(
+                                CASE reason WHEN 'bagged' THEN quantity ELSE -quantity END
+                            )) AS quantity
+                     FROM shop_move WHERE part_id = line.part_id
+                         AND (to_place_id = NEW.bag_id AND reason = 'bagged'
+                              OR from_place_id = NEW.bag_id AND reason = 'unbagged')) AS put_in
         WHERE line.quote_id = NEW.id AND put_in.quantity < line.wanted_quantity
             AND NOT EXISTS (SELECT FROM shop_move WHERE from_place_id = NEW.bag_id
-                AND part_id = line.part_id AND reason = 'unbagged')
+                AND part_id = line.part_id AND reason = 'unbagged'
+                AND moved_at >= NEW.completed_at)
         ORDER BY line.part_id
     ON CONFLICT (starts_on, part_id) DO UPDATE SET quantity = week.quantity + EXCLUDED.quantity;
     RETURN NULL;

@@ -19,7 +19,7 @@ def approval_chance(now: datetime) -> Decimal:
     """Return the chance that an offered quote is approved, by those of two years and a prior.
 
     It is the mean of the beta distribution that the prior and the answers give. A quote that was
-    withdrawn was answered by nobody.
+    withdrawn or superseded was answered by nobody.
     """
     answered = Quote.objects.filter(made_at__gte=now - REMEMBERED).aggregate(
         yes=Count("pk", filter=Q(status__in=YES)), no=Count("pk", filter=Q(status__in=NO))

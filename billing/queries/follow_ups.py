@@ -9,7 +9,12 @@ from billing.models import FollowUp, QuoteStatus
 from diagnostics.models import Examination
 from diagnostics.queries.settled_room import settled_readings
 
-DROPPED = [QuoteStatus.DECLINED, QuoteStatus.WITHDRAWN, QuoteStatus.EXPIRED]
+DROPPED = [
+    QuoteStatus.DECLINED,
+    QuoteStatus.WITHDRAWN,
+    QuoteStatus.EXPIRED,
+    QuoteStatus.SUPERSEDED,
+]
 
 
 class FollowUpState(StrEnum):

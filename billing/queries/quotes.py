@@ -21,6 +21,7 @@ def quotes_in_full() -> QuerySet[Quote]:
     return (
         quotes()
         .select_related("follow_up")
+        .annotate(next_version_id=F("superseded_by__pk"))
         .prefetch_related(
             Prefetch(
                 "lines", QuoteLine.objects.select_related("part", "remedy").order_by("position")

@@ -22,8 +22,8 @@ def stocks(parts: QuerySet[Part]) -> dict[int, Stock]:
     on_hand = levels.filter(place__kind__in=[PlaceKind.SHELF, PlaceKind.VAN])
     for part, quantity in _sums(on_hand, "quantity"):
         amounts[part]["on_hand"] = quantity
-    in_bags = levels.filter(place__quote__status__in=OPEN_STATUSES)
-    for part, status, quantity in _sums(in_bags, "quantity", "place__quote__status"):
+    in_bags = levels.filter(place__quotes__status__in=OPEN_STATUSES)
+    for part, status, quantity in _sums(in_bags, "quantity", "place__quotes__status"):
         amounts[part]["in_offered" if status == QuoteStatus.OFFERED else "in_approved"] = quantity
     lacking = open_lines().filter(part__in=parts)
     for part, status, quantity in _sums(lacking, "lacking", "quote__status"):

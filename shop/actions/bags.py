@@ -13,6 +13,7 @@ from shop.models import Level, Move, MoveReason, Place, PlaceKind
 
 # The bag has no key before it is stored.
 NOT_STORED = 0
+ZERO = Decimal(0)
 
 
 def bag_parts(*bags: Place) -> list[int]:
@@ -23,9 +24,9 @@ def bag_parts(*bags: Place) -> list[int]:
 
 @dataclass(frozen=True)
 class Packed:
-    """A new job bag and what it gets, not stored yet.
+    """A job bag and what moves into and out of it, not stored yet; `bag` is empty if it exists.
 
-    `taken` is how much it gets of each part that is wanted, zero where there is nothing.
+    `taken` is how much it then has of each part that is wanted, zero where there is nothing.
     """
 
     taken: dict[int, Decimal]
@@ -44,8 +45,7 @@ def bag_pack(
     holdings = holdings_lock(wanted)
     levels = levels_at(from_place, wanted)
     taken = {
-        part_id: min(quantity, levels.get(part_id, Decimal(0)))
-        for part_id, quantity in wanted.items()
+        part_id: min(quantity, levels.get(part_id, ZERO)) for part_id, quantity in wanted.items()
     }
     postings = [
         Posting(part_id, from_place.pk, NOT_STORED, quantity)
@@ -55,6 +55,36 @@ def bag_pack(
     bag = Rows(Place, [columns_of(Place(kind=PlaceKind.BAG, name=name))])
     moves = move_rows(postings, MoveReason.BAGGED, posted, holdings)
     return Packed(taken, bag, Rows(Move, moves, {"to_place_id": bag}))
+
+
+def bag_repack(
+    *, bag: Place, from_place: Place, back_to: Place, wanted: Mapping[int, Decimal], posted: Posted
+) -> Packed:
+    """Return what gives `bag` what is wanted by part, as far as it and `from_place` have it.
+
+    Only the difference moves; what is wanted no more goes to `back_to`. The parts' holdings stay
+    locked, and nobody else may change the bag meanwhile.
+    """
+    holdings = holdings_lock({*wanted, *bag_parts(bag)})
+    in_bag, there = levels_at(bag, holdings), levels_at(from_place, wanted)
+    taken = {
+        part_id: min(quantity, in_bag.get(part_id, ZERO) + there.get(part_id, ZERO))
+        for part_id, quantity in wanted.items()
+    }
+    more = {part_id: taken.get(part_id, ZERO) - in_bag.get(part_id, ZERO) for part_id in holdings}
+    into = [
+        Posting(part_id, from_place.pk, bag.pk, quantity)
+        for part_id, quantity in more.items()
+        if quantity > 0
+    ]
+    out = [
+        Posting(part_id, bag.pk, back_to.pk, -quantity)
+        for part_id, quantity in more.items()
+        if quantity < 0
+    ]
+    moves = move_rows(into, MoveReason.BAGGED, posted, holdings)
+    moves += move_rows(out, MoveReason.UNBAGGED, posted, holdings)
+    return Packed(taken, Rows(Place, []), Rows(Move, moves))
 
 
 def bag_empty(
@@ -72,9 +102,7 @@ def bag_empty(
         posted=posted,
         held=holdings,
     )
-    left = {
-        part_id: quantity - fitted.get(part_id, Decimal(0)) for part_id, quantity in levels.items()
-    }
+    left = {part_id: quantity - fitted.get(part_id, ZERO) for part_id, quantity in levels.items()}
     moves += moves_post(
         postings=[
             Posting(part_id, bag.pk, to_place.pk, quantity)

@@ -50,7 +50,7 @@ class Worker:
         return self.chosen.sample(self.parts, 6)
 
     def quote(self) -> None:
-        terms = QuoteTerms(from_place=self.shelf, replace=True)
+        terms = QuoteTerms(from_place=self.shelf, revise=True)
         at = {"made_at": NOW, "made_on": TODAY, "made_by": self.examination.technician}
         quote_make(examination=self.examination, terms=terms, **at)
 

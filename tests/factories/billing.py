@@ -65,6 +65,12 @@ def add_quote_tax(quote, create, extracted, **columns):
         QuoteTaxFactory(quote=quote, **columns)
 
 
+def superseded_by_next(quote, create, extracted, **columns):
+    """Supersede a quote by its next version."""
+    models.Quote.objects.filter(pk=quote.pk).update(status=models.QuoteStatus.SUPERSEDED)
+    NextQuoteFactory(supersedes=quote, **columns)
+
+
 class QuoteFactory(DocumentFactory):
     """An offered quote, or one that has moved on: `QuoteFactory(approved=True)`.
 
@@ -80,6 +86,7 @@ class QuoteFactory(DocumentFactory):
         declined = factory.Trait(then=moved_on(closed(models.QuoteStatus.DECLINED)))
         withdrawn = factory.Trait(then=moved_on(closed(models.QuoteStatus.WITHDRAWN)))
         expired = factory.Trait(then=moved_on(closed(models.QuoteStatus.EXPIRED)))
+        superseded = factory.Trait(then=factory.PostGeneration(superseded_by_next))
 
     examination = factory.SubFactory(ExaminationFactory)
     client = factory.SelfAttribute("examination.instrument.site.client")
@@ -97,6 +104,15 @@ class QuoteFactory(DocumentFactory):
 
     lines = factory.PostGeneration(add_quote_line)
     taxes = factory.PostGeneration(add_quote_tax)
+
+
+class NextQuoteFactory(QuoteFactory):
+    """The version after a quote that was superseded."""
+
+    supersedes = factory.SubFactory(QuoteFactory)
+    version = factory.LazyAttribute(lambda quote: quote.supersedes.version + 1)
+    examination = factory.SelfAttribute("supersedes.examination")
+    bag = factory.SelfAttribute("supersedes.bag")
 
 
 class QuoteLineFactory(DocumentLineFactory):

@@ -113,7 +113,7 @@ STEPS = {
         "money_text",
     },
     "billing/actions/quotes.py": {"quote_lock"},
-    "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_empty"},
+    "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {
         "differences_post",

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -24,6 +25,9 @@ from tests.factories.world import FAR_DAY, NOW, TODAY
 from tests.shop.buying_machine import BuyingMachine
 from tests.shop.stock_machine import WANTED, Shop, side, which
 from tests.shop.weekly_sums import done_jobs_shortages, stored_shortages
+
+# What comes back when a job is done came back after its quote was made.
+LATER = NOW + timedelta(hours=1)
 
 
 @dataclass
@@ -63,7 +67,8 @@ class LedgerMachine(BuyingMachine):
         self.jobs[which] = Job(quote, is_approved)
         self.model.held_places.add(quote.bag_id)
         for part, wanted in zip(self.shop.parts, WANTED[which], strict=True):
-            taken = min(wanted, self.model.levels[self.place(side), part.pk])
+            lacking = wanted - self.model.levels[quote.bag_id, part.pk]
+            taken = min(lacking, self.model.levels[self.place(side), part.pk])
             self.model.move(part.pk, self.place(side), quote.bag_id, taken)
 
     def _empty(self, which):
@@ -83,13 +88,11 @@ class LedgerMachine(BuyingMachine):
             self._fill(which, side, quote, is_approved=is_approved)
 
     @rule(which=which, side=side, is_approved=st.booleans())
-    def quote_anew(self, which, side, is_approved):
+    def revise(self, which, side, is_approved):
         if which in self.jobs and self.jobs[which].is_begun:
-            self.refused("work-begun", self._quote_make, which=which, side=side, replace=True)
+            self.refused("work-begun", self._quote_make, which=which, side=side, revise=True)
             return
-        quote = self._quote_make(which, side, replace=True)
-        if which in self.jobs:
-            self._empty(which)
+        quote = self._quote_make(which, side, revise=True)
         self._fill(which, side, quote, is_approved=is_approved)
 
     @precondition(lambda self: self.jobs)
@@ -153,7 +156,7 @@ class LedgerMachine(BuyingMachine):
         approved = sorted(which for which, job in self.jobs.items() if job.is_approved)
         which = data.draw(st.sampled_from(approved))
         job = self.jobs[which]
-        closing = {"completed_at": NOW, "completed_by": self.shop.technician}
+        closing = {"completed_at": LATER, "completed_by": self.shop.technician}
         if job.is_begun:
             quote_complete(quote=job.quote, **closing)
             self._empty(which)

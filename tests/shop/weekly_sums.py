@@ -44,18 +44,22 @@ def stored_sums():
 def done_jobs_shortages():
     """Add up by part and week what done jobs wanted, less what was put into their bags.
 
-    Of a part that came back from the bag nothing was missed.
+    Of a part that came back when the job was done nothing was missed; what came back before, an
+    earlier version of the quote had wanted.
     """
-    put_in, came_back = defaultdict(int), set()
+    put_in, came_back = defaultdict(int), {}
     for move in Move.objects.filter(reason__in=["bagged", "unbagged"]):
         if move.reason == "bagged":
             put_in[move.to_place_id, move.part_id] += move.quantity
         else:
-            came_back.add((move.from_place_id, move.part_id))
+            bag = move.from_place_id, move.part_id
+            put_in[bag] -= move.quantity
+            came_back[bag] = max(move.moved_at, came_back.get(bag, move.moved_at))
     missed = defaultdict(int)
     for line in BagLine.objects.filter(quote__status="completed").select_related("quote"):
         bag, day = (line.quote.bag_id, line.part_id), line.quote.made_at.date()
-        if bag not in came_back and line.wanted_quantity > put_in[bag]:
+        is_left_over = bag in came_back and came_back[bag] >= line.quote.completed_at
+        if not is_left_over and line.wanted_quantity > put_in[bag]:
             week = day - timedelta(days=day.weekday())
             missed[line.part_id, week] += line.wanted_quantity - put_in[bag]
     return dict(missed)

@@ -43,7 +43,7 @@ def test_the_shops_own_minutes_move_a_quote_only_where_it_wants_that(technician,
 
     by_catalogue = quoted(technician, workshop)
     ShopProfile.objects.update(quotes_by_bench_work=True)
-    by_own_work = quoted(technician, workshop, replace=True)
+    by_own_work = quoted(technician, workshop, revise=True)
 
     assert [quote["lines"][1]["minutes_likely"] for quote in (by_catalogue, by_own_work)] == [
         "8",

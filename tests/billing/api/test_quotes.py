@@ -5,7 +5,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from billing.models import Fee, FeeKind, LabourRate, Quote, QuoteStatus
+from billing.models import Fee, FeeKind, LabourRate, Quote
 from diagnostics.models import Finding
 from shop.models import Level, Place, PlaceKind, ShopProfile, TaxRate
 from tests.factories.billing import FeeFactory, QuoteFactory
@@ -142,20 +142,6 @@ def test_undecided_findings_are_named_unless_left_out(technician, workshop):
     assert [finding["id"] for finding in quote["diagnosis"]["undecided"]] == [undecided.pk]
 
 
-def test_quoting_twice_must_be_said(technician, workshop):
-    workshop.find(range(60, 72))
-    first = quoted(technician, workshop)
-    path = f"/examinations/{workshop.examination.pk}/quote"
-
-    refused(technician.post(path), 409, "already-quoted")
-    second = quoted(technician, workshop, replace=True)
-
-    assert Quote.objects.get(pk=first["id"]).status == QuoteStatus.WITHDRAWN
-    assert second["status"] == "offered"
-    assert at(Place.objects.get(pk=first["bag"])) == dict.fromkeys(at(main_shelf()), 0)
-    assert at(main_shelf())["pin-20"] == 11
-
-
 def test_approving_on_the_spot_is_one_call(technician, workshop):
     workshop.find([60])
     quote = quoted(technician, workshop, approve=True, approved_by="The caretaker")
@@ -245,10 +231,10 @@ def test_the_number_of_statements_does_not_grow_with_the_findings(technician, wo
     workshop.find([60])
     technician.post(path)
     with CaptureQueriesContext(connection) as one:
-        technician.post(path, {"replace": True})
+        technician.post(path, {"revise": True})
     workshop.find([note for note in range(21, 109) if note != 60])
     with CaptureQueriesContext(connection) as many:
-        technician.post(path, {"replace": True})
+        technician.post(path, {"revise": True})
     assert len(many) == len(one)
 
 

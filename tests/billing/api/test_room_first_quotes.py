@@ -175,7 +175,7 @@ def test_an_examination_before_the_quote_does_no_follow_up(technician, damp):
 def test_a_follow_up_is_dropped_with_its_quote_and_due_anew_with_the_next(technician, damp):
     damp.find(range(40, 70))
     first = quoted(technician, damp, plan="room_first")
-    second = quoted(technician, damp, plan="room_first", replace=True)
+    second = quoted(technician, damp, plan="room_first", revise=True)
     assert follow_up(technician, f"/follow-ups/{first['follow_up']}")["state"] == "dropped"
     assert follow_up(technician, f"/follow-ups/{second['follow_up']}")["state"] == "due"
 

@@ -10,6 +10,7 @@ from billing.models.quotes import PROMISED
 from shop.models import Place
 from tests.factories.billing import (
     BagLineFactory,
+    NextQuoteFactory,
     QuoteFactory,
     QuoteLineFactory,
     QuoteTaxFactory,
@@ -42,11 +43,12 @@ def test_a_quote_starts_offered():
 
 
 EDGES = {
-    "offered": {"approved", "declined", "withdrawn", "expired"},
-    "approved": {"withdrawn", "completed"},
+    "offered": {"approved", "declined", "withdrawn", "expired", "superseded"},
+    "approved": {"withdrawn", "completed", "superseded"},
     "declined": set(),
     "withdrawn": set(),
     "expired": set(),
+    "superseded": set(),
     "completed": set(),
 }
 
@@ -61,6 +63,8 @@ def test_a_quote_moves_along_its_edges_alone(before, after):
     if after in EDGES[before] or after == before:
         with accepted():
             Quote.objects.filter(pk=quote.pk).update(**columns)
+            if after == "superseded" != before:
+                NextQuoteFactory(supersedes=quote)
     else:
         with refused("billing_quote_status_edge"):
             Quote.objects.filter(pk=quote.pk).update(**columns)
@@ -115,15 +119,62 @@ def test_an_examination_has_one_open_quote(open_status, closed):
 
 def test_a_job_bag_belongs_to_one_quote():
     quote = QuoteFactory()
-    with refused("billing_quote_bag_id_key"):
+    with refused("billing_quote_bag_once"):
         QuoteFactory(bag=quote.bag)
     with accepted():
         QuoteFactory(bag=PlaceFactory(bag=True))
 
 
+def revise(quote):
+    Quote.objects.filter(pk=quote.pk).update(status="superseded")
+
+
+def test_a_version_follows_the_last_with_its_job_bag():
+    quote = QuoteFactory()
+    with refused("billing_quote_supersedes_last"):
+        NextQuoteFactory(supersedes=quote)
+    with accepted():
+        revise(quote)
+        NextQuoteFactory(supersedes=quote)
+
+
+@pytest.mark.parametrize("same", ["examination", "bag", "version"])
+def test_a_version_is_of_the_same_job_and_the_next(same):
+    wrong = {"examination": ExaminationFactory, "bag": PlaceFactory, "version": lambda: 3}[same]()
+    quote = QuoteFactory()
+    with refused("billing_quote_supersedes_last"):
+        revise(quote)
+        NextQuoteFactory(supersedes=quote, **{same: wrong})
+
+
+def test_a_quote_is_superseded_by_one_that_follows():
+    quote = QuoteFactory()
+    with refused("billing_quote_superseded_by_next"):
+        revise(quote)
+    with accepted():
+        revise(quote)
+        second = NextQuoteFactory(supersedes=quote)
+        Quote.objects.filter(pk=second.pk).update(status="withdrawn")
+    with refused("billing_quote_supersedes_id_key"):
+        NextQuoteFactory(supersedes=quote, bag=quote.bag)
+
+
+def test_only_a_later_version_supersedes():
+    quote = QuoteFactory()
+    with refused("billing_quote_version_counted"):
+        QuoteFactory(version=2)
+    with refused("billing_quote_supersedes_last"):
+        revise(quote)
+        NextQuoteFactory(supersedes=quote, version=1)
+    with accepted():
+        QuoteFactory(version=1)
+
+
 CHANGED = {
     "examination_id": lambda: ExaminationFactory().pk,
     "client_id": lambda: ClientFactory().pk,
+    "version": lambda: 2,
+    "supersedes_id": lambda: QuoteFactory().pk,
     "bag_id": lambda: PlaceFactory(bag=True).pk,
     "from_place_id": lambda: Place.objects.get(kind="supplier").pk,
     "made_at": lambda: NOW + timedelta(seconds=1),

@@ -9,7 +9,7 @@ from django.db import connection
 from billing.models import WeeklyShortage
 from tests.billing.queries.test_demand import bag, become, in_weeks, lack
 from tests.factories.shop import PartFactory
-from tests.factories.world import TODAY, stock
+from tests.factories.world import NOW, TODAY, stock
 from tests.refusals import accepted, refused
 
 pytestmark = pytest.mark.django_db
@@ -49,6 +49,17 @@ def test_a_done_job_adds_what_it_went_without_to_the_week_of_its_quote():
     felt, wire = some_shortages()
     # Four are wanted each time.
     assert stored() == {(felt.pk, TODAY, 5), (wire.pk, TODAY + timedelta(weeks=1), 4)}
+
+
+def test_what_a_revision_took_out_of_the_bag_was_not_left_over():
+    part = PartFactory()
+    stock(part, 9, 1)
+    line = lack(part, NOW - timedelta(hours=1), quantity=12)
+    bag(line, 8)
+    bag(line, 4, back=True, moved_at=NOW - timedelta(hours=2))
+    bag(line, 5)
+    become(line.quote, "completed")
+    assert WeeklyShortage.objects.get().quantity == 3
 
 
 def test_a_job_is_counted_once():

@@ -98,6 +98,7 @@ def test_a_client_who_reads_german_gets_it_in_german(technician, reedham):
         ("withdrawn", "Quote {} (withdrawn)"),
         ("declined", "Quote {} (declined)"),
         ("expired", "Quote {} (expired)"),
+        ("superseded", "Quote {} (superseded by a new version)"),
         ("approved", "Quote {}"),
         ("completed", "Quote {}"),
     ],

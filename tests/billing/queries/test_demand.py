@@ -60,14 +60,13 @@ def become(quote, status):
         Quote.objects.filter(pk=quote.pk).update(**columns)
 
 
-def bag(line, quantity, *, back=False):
+def bag(line, quantity, *, back=False, **columns):
     """Put some of a line's part into its bag, or take it out again."""
-    places = main_shelf(), line.quote.bag
-    source, target = reversed(places) if back else places
+    ends = main_shelf(), line.quote.bag
+    source, target = reversed(ends) if back else ends
     reason = "unbagged" if back else "bagged"
-    MoveFactory(
-        part=line.part, from_place=source, to_place=target, quantity=quantity, reason=reason
-    )
+    places = {"from_place": source, "to_place": target}
+    MoveFactory(part=line.part, quantity=quantity, reason=reason, **places, **columns)
 
 
 def test_demand_is_what_was_used_in_each_whole_week_since_the_part_first_came_in():
