@@ -32,6 +32,7 @@ from diagnostics.api.spread import ExaminationSpreadViewSet
 from diagnostics.api.touch import ExaminationTouchViewSet
 from diagnostics.api.touch_weights import ExaminationTouchWeightViewSet, TouchWeightViewSet
 from diagnostics.api.work_sheets import ExaminationWorkSheetViewSet
+from diagnostics.pages.work_sheets import ExaminationWorkSheetDocumentViewSet
 from shop.http.routers import ShopRouter
 
 OF_EXAMINATION = "examinations/(?P<examination_id>[1-9][0-9]{0,18})"
@@ -57,6 +58,9 @@ router.register("examinations", ExaminationCentresViewSet, "examination-centre")
 router.register("examinations", ExaminationDiagnosisViewSet, "examination-diagnosis")
 router.register("examinations", ExaminationNextChecksViewSet, "examination-next-checks")
 router.register("examinations", ExaminationWorkSheetViewSet, "examination-work-sheet")
+router.register(
+    "examinations", ExaminationWorkSheetDocumentViewSet, "examination-work-sheet-document"
+)
 router.register("examinations", ExaminationWorkViewSet, "examination-work")
 router.register("examinations", ExaminationComparisonViewSet, "examination-comparison")
 router.register("examinations", ExaminationKeyboardViewSet, "examination-keyboard")

@@ -206,6 +206,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "examination-check-result": diagnostics.CheckResultFactory,
     "examination-next-checks": diagnostics.ExaminationFactory,
     "examination-work-sheet": diagnostics.ExaminationFactory,
+    "examination-work-sheet-document": diagnostics.ExaminationFactory,
     "examination-comparison": follow_up,
     "examination-diagnosis": diagnostics.ExaminationFactory,
     "examination-finding": finding,

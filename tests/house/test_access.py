@@ -44,6 +44,7 @@ ACCESS = {
     "examination-comparison-comparison": READ,
     "examination-comparison-comparison-keyboard": READ,
     "examination-next-checks-next-checks": READ,
+    "examination-work-sheet-document-work-sheet-pdf": READ,
     "examination-work-sheet-work-sheet": READ,
     "examination-detail": READ | {"PATCH": EVERYONE, "DELETE": EVERYONE},
     "examination-diagnosis-diagnosis": READ,

@@ -1,0 +1,1 @@
+"""Documents on paper about what was found."""
