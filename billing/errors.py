@@ -163,6 +163,19 @@ PROBLEMS = (
         " invoice. Ask for less, or credit the deposit invoice.",
     ),
     ProblemKind(
+        "discount-of-nothing",
+        409,
+        "Discount of nothing",
+        "A discount is on a remedy, part or fee that the quote has a line of. Its lines follow from"
+        " the findings: look at them, and name the remedy or part by its code.",
+    ),
+    ProblemKind(
+        "no-deposit-asked",
+        409,
+        "No deposit asked",
+        "The quote asks for no deposit, or all of it is invoiced. Say how much is wanted.",
+    ),
+    ProblemKind(
         "line-unknown",
         409,
         "Line unknown",
@@ -178,7 +191,8 @@ PROBLEMS = (
         "allowance-beyond-lines",
         409,
         "Allowance beyond the lines",
-        "An allowance takes off no more than the lines of its tax rate come to.",
+        "A discount takes off no more than its line comes to, an allowance no more than the lines"
+        " of its tax rate; and what is left for the last invoice bears those of the whole quote.",
     ),
     ProblemKind(
         "credit-of-credit",

@@ -10,7 +10,12 @@ from django.db import transaction
 from billing.actions.allocations import invoice_release
 from billing.actions.book_entries import Recorded, money_lock
 from billing.actions.documents import Columns, columns, invoice_store
-from billing.actions.invoice_drafts import ALLOWANCE_COLUMNS, LINE_COLUMNS, STANDS_ALONE
+from billing.actions.invoice_drafts import (
+    ALLOWANCE_COLUMNS,
+    LINE_COLUMNS,
+    STANDS_ALONE,
+    UNDISCOUNTED,
+)
 from billing.actions.invoices import invoice_issue, invoice_lock
 from billing.models import Invoice, InvoiceKind, InvoiceStatus
 from billing.queries.invoiced import allowances_creditable, lines_creditable, taxes_left
@@ -107,7 +112,7 @@ def _line(row: Any, amount: Decimal) -> Columns:
     line = columns(row, LINE_COLUMNS) | STANDS_ALONE | {"credits_id": row.pk}
     if amount == row.net_amount:
         return line
-    part = {"net_amount": amount, "unit_price": abs(amount), "discount_amount": NOTHING}
+    part = {"net_amount": amount, "unit_price": abs(amount), **UNDISCOUNTED}
     return line | part | {"quantity": Decimal(-1 if amount < 0 else 1), "unit": "piece"}
 
 

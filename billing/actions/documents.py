@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from billing.models import Invoice, InvoiceAllowance, InvoiceLine, InvoiceTax, Quote
+from billing.rules.allowances import Adjusted, Adjustment
 from billing.rules.totals import Amount, TaxKey, TaxRounding, TaxTotal, Totals, totals
 from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.models import ShopProfile
@@ -65,14 +66,15 @@ def invoice_store(
     below = {"invoice_id": row}
     (draft.pk,), *_ = rows_insert(
         row,
-        Rows(InvoiceLine, _numbered(lines), below),
-        Rows(InvoiceAllowance, _numbered(allowances), below),
+        Rows(InvoiceLine, numbered(lines), below),
+        Rows(InvoiceAllowance, numbered(allowances), below),
         Rows(InvoiceTax, [tax_row(tax, exemption_reasons) for tax in found.taxes], below),
     )
     return draft
 
 
-def _numbered(rows: Sequence[Columns]) -> list[Columns]:
+def numbered(rows: Iterable[Columns]) -> list[Columns]:
+    """Return rows with their positions, from 1 on."""
     return [row | {"position": position} for position, row in enumerate(rows, start=1)]
 
 
@@ -84,6 +86,20 @@ def tax_row(tax: TaxTotal, exemption_reasons: Mapping[TaxKey, str]) -> Columns:
         "exemption_reason": exemption_reasons.get(tax.key, ""),
         "taxable_amount": tax.taxable,
         "tax_amount": tax.tax,
+    }
+
+
+def adjusted_row(adjustment: Adjustment, found: Adjusted, tax_category_id: int) -> Columns:
+    """Return the row of an allowance or charge at one tax rate, but for its position."""
+    return {
+        "is_charge": adjustment.is_charge,
+        "reason": adjustment.reason,
+        "percent": adjustment.percent,
+        "base_amount": found.base,
+        "amount": found.amount,
+        "tax_category_id": tax_category_id,
+        "tax_code": found.key.code,
+        "tax_percent": found.key.percent,
     }
 
 

@@ -1,6 +1,6 @@
 """Drafting invoices of a quote: a deposit, a part, and what is left when the work is done."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -9,7 +9,15 @@ from django.db import transaction
 
 from billing.actions.documents import Columns, columns, invoice_store, invoice_totals
 from billing.actions.quotes import quote_lock
-from billing.models import Invoice, InvoiceKind, InvoiceLine, LineKind, Quote, QuoteStatus
+from billing.models import (
+    Invoice,
+    InvoiceKind,
+    InvoiceLine,
+    LineKind,
+    Quote,
+    QuoteLine,
+    QuoteStatus,
+)
 from billing.queries.invoiced import deposits_left, invoiced_lines, invoiced_total, open_draft
 from billing.rules.totals import TaxKey, Totals
 from shop.errors import FieldError, Refused
@@ -19,13 +27,19 @@ from shop.rules.sharing import shared
 
 TAX_COLUMNS = ["tax_category_id", "tax_code", "tax_percent"]
 LINE_COLUMNS = [
-    *("kind", "description", "quantity", "unit", "unit_price", "discount_amount", "net_amount"),
+    *("kind", "description", "quantity", "unit", "unit_price", "net_amount"),
+    *("discount_amount", "discount_percent", "discount_reason"),
     *TAX_COLUMNS,
 ]
 ALLOWANCE_COLUMNS = [
     *("is_charge", "reason", "percent", "base_amount", "amount"),
     *TAX_COLUMNS,
 ]
+UNDISCOUNTED: Columns = {
+    "discount_amount": Decimal(0),
+    "discount_percent": None,
+    "discount_reason": "",
+}
 BILLABLE = [QuoteStatus.APPROVED, QuoteStatus.COMPLETED]
 
 
@@ -79,18 +93,45 @@ def invoice_part_draft(
 ) -> Invoice:
     """Return a draft of some lines of an approved or completed quote, by their positions.
 
-    The allowances and charges of the whole quote stand on its last invoice.
+    The allowances and charges of the whole quote stand on its last invoice, so that lines enough to
+    bear them are left for it.
 
     Raises:
-        Refused: `quote-not-open`, `line-unknown`, or `already-invoiced`.
+        Refused: `quote-not-open`, `line-unknown`, `already-invoiced`, or `allowance-beyond-lines`.
     """
     quote = _billable(quote)
     by_position = {line.position: line for line in quote.lines.all()}
-    _refuse_lines(quote, positions, by_position, invoiced_lines(quote))
+    invoiced = invoiced_lines(quote)
+    _refuse_lines(quote, positions, by_position, invoiced)
+    _refuse_unborne(
+        quote,
+        (
+            line
+            for position, line in by_position.items()
+            if position not in positions and line.pk not in invoiced
+        ),
+    )
     lines = [_of_quote(by_position[position]) for position in sorted(set(positions))]
     draft = _new(quote, InvoiceKind.PART, drafted_at, drafted_by)
     found = invoice_totals(lines, [], quote.minor_units)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
+
+
+def _refuse_unborne(quote: Quote, left: Iterable[QuoteLine]) -> None:
+    """Refuse to leave less of a tax rate than the quote's allowances take off at the end."""
+    amounts: dict[TaxKey, Decimal] = {}
+    for row in quote.allowances.all():
+        key = TaxKey(row.tax_code, row.tax_percent)
+        amounts[key] = amounts.get(key, Decimal(0)) + (row.amount if row.is_charge else -row.amount)
+    for line in left:
+        key = TaxKey(line.tax_code, line.tax_percent)
+        amounts[key] = amounts.get(key, Decimal(0)) + line.net_amount
+    if any(amount < 0 for amount in amounts.values()):
+        raise Refused(
+            "allowance-beyond-lines",
+            "What is taken off the whole quote stands on its last invoice; leave lines for it that"
+            " come to more.",
+        )
 
 
 def _refuse_lines(
@@ -110,17 +151,21 @@ def _refuse_lines(
 
 @transaction.atomic
 def invoice_deposit_draft(
-    *, quote: Quote, amount: Decimal, drafted_at: datetime, drafted_by: User
+    *, quote: Quote, amount: Decimal | None, drafted_at: datetime, drafted_by: User
 ) -> Invoice:
     """Return a draft of a deposit of `amount`, with tax, on an approved quote.
 
-    It is shared out over the quote's tax rates by what they come to, tax included.
+    It is what is left of the deposit that the quote asks for when no amount is given, and is shared
+    out over the quote's tax rates by what they come to, tax included.
 
     Raises:
-        Refused: `quote-not-open`, `already-invoiced`, or `deposit-beyond-rest`.
+        Refused: `quote-not-open`, `already-invoiced`, `no-deposit-asked`, or `deposit-beyond-rest`.
     """
     quote = _billable(quote)
-    rest = quote.payable_total - invoiced_total(quote)
+    invoiced = invoiced_total(quote)
+    rest = quote.payable_total - invoiced
+    if amount is None:
+        amount = _asked(quote, invoiced)
     if amount > rest:
         left = f"{rounded(rest, quote.minor_units):f} {quote.currency}"
         detail = f"{left} of quote {quote.pk} are not invoiced yet; a deposit is at most that."
@@ -130,6 +175,13 @@ def invoice_deposit_draft(
     draft = _new(quote, InvoiceKind.DEPOSIT, drafted_at, drafted_by)
     found = invoice_totals(lines, [], quote.minor_units, promised=amount)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
+
+
+def _asked(quote: Quote, invoiced: Decimal) -> Decimal:
+    if invoiced >= quote.deposit_amount:
+        detail = f"Quote {quote.pk} asks for no deposit, or for none beyond what is invoiced."
+        raise Refused("no-deposit-asked", detail)
+    return quote.deposit_amount - invoiced
 
 
 def _deposit_lines(quote: Quote, amount: Decimal) -> list[Columns]:
@@ -152,7 +204,7 @@ def _deposit(quote: Quote, net: Decimal) -> Columns:
         "quantity": Decimal(1),
         "unit": "piece",
         "unit_price": net,
-        "discount_amount": Decimal(0),
+        **UNDISCOUNTED,
         "net_amount": net,
         **STANDS_ALONE,
     }

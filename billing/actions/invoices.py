@@ -1,6 +1,5 @@
 """Invoices and credit notes: changed as drafts, thrown away, or issued with the next number."""
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -8,6 +7,7 @@ from django.db import transaction
 
 from billing.actions.documents import (
     Columns,
+    adjusted_row,
     invoice_totals,
     tax_key,
     tax_row,
@@ -22,13 +22,12 @@ from billing.models import (
     NumberSeries,
 )
 from billing.queries.parties import buyer_of, seller_of
-from billing.rules.allowances import by_tax, percentage
+from billing.rules.allowances import Adjustment, adjusted
 from billing.rules.creditor_reference import creditor_reference
 from billing.rules.totals import TaxKey
 from shop.actions.number_series import number_take
 from shop.errors import FieldError, Refused
 from shop.models import ShopProfile, StandardTaxCode
-from shop.rules.money import rounded
 
 # The code of each series of numbers, and what its numbers start with.
 INVOICE_SERIES = ("invoice", "")
@@ -113,16 +112,6 @@ def _refuse_incomplete(invoice: Invoice) -> None:
         raise Refused("invoice-incomplete", " ".join(error.detail for error in errors), errors)
 
 
-@dataclass(frozen=True)
-class Adjustment:
-    """An allowance or charge on a whole invoice: a percentage of its lines, or an amount."""
-
-    is_charge: bool
-    reason: str
-    percent: Decimal | None = None
-    amount: Decimal | None = None
-
-
 @transaction.atomic
 def invoice_adjust(*, invoice: Invoice, adjustment: Adjustment) -> Invoice:
     """Put an allowance or charge on a draft, shared out over its tax rates, and return it.
@@ -164,31 +153,13 @@ def _refuse_fixed(invoice: Invoice) -> None:
 
 
 def _adjustments(invoice: Invoice, lines: list[Columns], adjustment: Adjustment) -> list[Columns]:
-    decimals = invoice.minor_units
     bases: dict[TaxKey, Decimal] = {}
     categories: dict[TaxKey, int] = {}
     for line in lines:
         key = tax_key(line)
         bases[key] = bases.get(key, Decimal(0)) + line["net_amount"]
         categories.setdefault(key, line["tax_category_id"])
-    if adjustment.percent is None:
-        amounts = by_tax(rounded(adjustment.amount or Decimal(0), decimals), bases, decimals)
-    else:
-        amounts = {
-            key: amount
-            for key, base in bases.items()
-            if (amount := percentage(base, adjustment.percent, decimals))
-        }
     return [
-        {
-            "is_charge": adjustment.is_charge,
-            "reason": adjustment.reason,
-            "percent": adjustment.percent,
-            "base_amount": None if adjustment.percent is None else bases[key],
-            "amount": amount,
-            "tax_category_id": categories[key],
-            "tax_code": key.code,
-            "tax_percent": key.percent,
-        }
-        for key, amount in amounts.items()
+        adjusted_row(adjustment, row, categories[row.key])
+        for row in adjusted(adjustment, bases, invoice.minor_units)
     ]

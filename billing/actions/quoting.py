@@ -1,55 +1,37 @@
 """Making a quote: from findings to a price, and from the shelf to the job bag."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
-from typing import Any
 
-from django.conf import settings
 from django.db import transaction
 
-from billing.actions.documents import tax_row, totals_set
 from billing.actions.follow_ups import follow_up_make
+from billing.actions.quote_rows import quote_price, quote_store
+from billing.actions.quote_terms import (
+    QuoteTerms,
+    deposit_asked,
+    discount_keys,
+    refuse_discounts,
+)
 from billing.actions.quotes import quote_supersede
-from billing.models import OPEN_STATUSES, BagLine, FeeKind, Quote, QuoteLine, QuoteTax
+from billing.models import OPEN_STATUSES, Quote
 from billing.queries.price_book import price_book_on
 from billing.rules.plans import PlanKind
-from billing.rules.pricing import PriceBook, PricedLine, net_when, priced_lines
-from billing.rules.totals import Amount, totals
+from billing.rules.pricing import Offer, PriceBook, offer_of, priced_lines
 from diagnostics.models import Examination, Finding
 from diagnostics.queries.pin_kits import PinKit, kit_for
 from diagnostics.queries.room_first import room_first_work
 from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
-from diagnostics.rules.estimate import Minutes, RemedyUse, parts_wanted
+from diagnostics.rules.estimate import RemedyUse, parts_wanted
 from diagnostics.rules.pins import Scheme
 from shop.actions.bags import Packed, bag_pack, bag_repack
-from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.actions.stock import Posted
 from shop.errors import FieldError, Refused
-from shop.models import Part, Place, ShopProfile, User
+from shop.models import Part, ShopProfile, User
 from shop.rules.quantities import plain
-
-
-@dataclass(frozen=True)
-class QuoteTerms:
-    """How a quote is wanted: which fees, what discount, and what to do about what is missing.
-
-    `revise` makes the next version of the open quote; `require_stock` refuses when a part is short;
-    `leave_out_undecided` quotes although some findings have no remedy yet. Treating the room first,
-    by the remedy with the code `room_remedy` if it is given, leaves what the room may cure for a
-    follow-up.
-    """
-
-    from_place: Place
-    fees: tuple[FeeKind, ...] = (FeeKind.TRAVEL,)
-    discount_percent: Decimal = Decimal(0)
-    revise: bool = False
-    require_stock: bool = False
-    leave_out_undecided: bool = False
-    plan: PlanKind = PlanKind.NOW
-    room_remedy: str = ""
 
 
 @transaction.atomic
@@ -60,9 +42,10 @@ def quote_make(
 
     Raises:
         Refused: `nothing-to-quote`, `findings-undecided`, `already-quoted`, `stock-short` (with
-            `require_stock`), `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`; to treat
-            the room first, `room-first-no-plan` or `room-remedy-unknown`; to revise, `work-begun`
-            or `already-invoiced`.
+            `require_stock`), `labour-rate-missing`, `tax-rate-missing`, `fee-unknown`,
+            `discount-of-nothing`, `allowance-beyond-lines` or `deposit-beyond-rest`; to treat the
+            room first, `room-first-no-plan` or `room-remedy-unknown`; to revise, `work-begun` or
+            `already-invoiced`.
     """
     examination = _locked(examination.pk)
     earlier = list(Quote.objects.filter(examination=examination).order_by("pk"))
@@ -74,14 +57,17 @@ def quote_make(
     pin_kit = _pin_kit(work, pins, examination, profile)
     kit = pin_kit.by_part if pin_kit else {}
     wanted = _bag_contents(work.uses, kit)
-    book = price_book_on(
-        day=made_on,
-        profile=profile,
-        site=examination.instrument.site,
-        part_ids=wanted,
-        fee_kinds=terms.fees,
-        discount_percent=terms.discount_percent,
+    book = _discounted(
+        price_book_on(
+            day=made_on,
+            profile=profile,
+            site=examination.instrument.site,
+            part_ids=wanted,
+            fee_kinds=terms.fees,
+        ),
+        terms,
     )
+    offer = _offer(work.uses, kit, book, terms)
     quote = Quote(
         examination=examination,
         client=examination.instrument.site.client,
@@ -89,13 +75,18 @@ def quote_make(
         made_by=made_by,
         version=last.version + 1 if last else 1,
         supersedes=last,
-        valid_until=made_on + timedelta(days=profile.quote_validity_days),
+        valid_until=made_on + timedelta(days=terms.validity_days or profile.quote_validity_days),
+        terms=profile.quote_terms if terms.terms is None else terms.terms,
         from_place=terms.from_place,
         diagnosis=diagnosis_of(examination, work, pin_kit),
     )
     bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
     packed = _bagged(quote, bag_name, wanted, require_stock=terms.require_stock)
-    _stored(quote, priced_lines(work.uses, kit, book), book, wanted, packed)
+    quote_price(quote, offer, book)
+    quote.deposit_percent, quote.deposit_amount = deposit_asked(
+        terms, profile, quote.payable_total, book.decimals
+    )
+    quote_store(quote, offer, book, wanted, packed)
     if terms.plan == PlanKind.ROOM_FIRST:
         follow_up_make(quote=quote, due_on=made_on + timedelta(days=profile.settle_days))
     return quote
@@ -110,6 +101,20 @@ def _work(
     return room_first_work(
         examination, pins, own_minutes=own_minutes, remedy_code=terms.room_remedy
     )
+
+
+def _discounted(book: PriceBook, terms: QuoteTerms) -> PriceBook:
+    off = [each.off for each in terms.discounts]
+    discounts = dict(zip(discount_keys(terms), off, strict=True))
+    return replace(book, discounts=discounts, discount=terms.discount)
+
+
+def _offer(
+    uses: list[RemedyUse], kit: Mapping[int, int], book: PriceBook, terms: QuoteTerms
+) -> Offer:
+    lines = priced_lines(uses, kit, book)
+    refuse_discounts(terms, book.discounts, lines)
+    return offer_of(lines, book)
 
 
 def _locked(examination_id: int) -> Examination:
@@ -216,61 +221,3 @@ def _refuse_short(wanted: Mapping[int, Decimal], taken: Mapping[int, Decimal]) -
                 for pk, code in names
             ),
         )
-
-
-def _stored(
-    quote: Quote,
-    lines: list[PricedLine],
-    book: PriceBook,
-    wanted: Mapping[int, Decimal],
-    packed: Packed,
-) -> None:
-    """Store a quote with its totals, bag, moves, lines, taxes and bag lines, by one statement."""
-    amounts = [Amount(line.price.tax, line.net) for line in lines]
-    document = totals(amounts, book.decimals, tax_rounding=book.tax_rounding)
-    minutes = sum((line.minutes for line in lines), Minutes())
-    quote.currency, quote.minor_units = settings.CURRENCY, book.decimals
-    totals_set(quote, document)
-    quote.net_low = net_when(lines, book, "low")
-    quote.net_high = net_when(lines, book, "high")
-    quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
-    quote.minutes_high = minutes.high
-    new_bag = {"bag_id": packed.bag} if packed.bag.values else {}
-    row = Rows(Quote, [columns_of(quote)], new_bag)
-    below = {"quote_id": row}
-    new_bags, (quote.pk,), *_ = rows_insert(
-        packed.bag,
-        row,
-        packed.moves,
-        Rows(QuoteLine, [_line(place, line) for place, line in enumerate(lines, 1)], below),
-        Rows(QuoteTax, [tax_row(tax, book.exemption_reasons) for tax in document.taxes], below),
-        Rows(BagLine, [_bag_line(*item, packed.taken) for item in sorted(wanted.items())], below),
-    )
-    if new_bags:
-        (quote.bag_id,) = new_bags
-
-
-def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> dict[str, Any]:
-    return {"part_id": part_id, "wanted_quantity": wanted, "taken_quantity": taken[part_id]}
-
-
-def _line(position: int, line: PricedLine) -> dict[str, Any]:
-    return {
-        "position": position,
-        "kind": line.kind,
-        "description": line.description,
-        "quantity": line.quantity,
-        "unit": line.unit,
-        "unit_price": line.price.amount,
-        "discount_amount": line.discount,
-        "net_amount": line.net,
-        "tax_category_id": line.price.tax_category_id,
-        "tax_code": line.price.tax.code,
-        "tax_percent": line.price.tax.percent,
-        "remedy_id": line.remedy_id,
-        "part_id": line.part_id,
-        "note_count": line.note_count,
-        "minutes_low": line.minutes.low,
-        "minutes_likely": line.minutes.likely,
-        "minutes_high": line.minutes.high,
-    }

@@ -59,6 +59,8 @@ class DocumentLineOutput(serializers.Serializer[Any]):
     unit = serializers.CharField()
     unit_price = PriceField()
     discount_amount = AmountField()
+    discount_percent = QuantityField(allow_null=True)
+    discount_reason = serializers.CharField()
     net_amount = AmountField()
     tax_code = serializers.CharField(help_text="UNTDID 5305, as EN 16931 uses it.")
     tax_percent = QuantityField()

@@ -1,6 +1,6 @@
 """The quote of an examination: how it is wanted, and making it."""
 
-from decimal import Decimal
+from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
@@ -8,12 +8,15 @@ from rest_framework import serializers
 from rest_framework.response import Response
 from rest_framework.reverse import reverse
 
+from billing.actions.quote_terms import LineDiscount, QuoteTerms
 from billing.actions.quotes import quote_approve
-from billing.actions.quoting import QuoteTerms, quote_make
+from billing.actions.quoting import quote_make
+from billing.api.documents import AmountOrPercentInput
 from billing.api.plans import RoomRemedyField
 from billing.api.quote_outputs import QuoteOutput
-from billing.models import FeeKind
+from billing.models import FeeKind, LineKind
 from billing.queries.quotes import default_shelf, quotes_in_full
+from billing.rules.allowances import Adjustment
 from billing.rules.plans import PlanKind
 from diagnostics.models import Examination
 from shop.http.permissions import EVERYONE, grants
@@ -23,6 +26,53 @@ from shop.http.views import ShopViewSet
 from shop.models import Place, PlaceKind
 
 OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
+CHARGED_FEES = [FeeKind.TRAVEL, FeeKind.INSPECTION]
+DISCOUNTED = {"remedy": LineKind.LABOUR, "part": LineKind.PART, "fee": LineKind.FEE}
+
+
+class DiscountInput(AmountOrPercentInput):
+    """What is taken off, before tax, and why."""
+
+    reason = TextField(max_length=200)
+
+    def validate(self, attrs: Any) -> Any:
+        """Return the discount.
+
+        Raises:
+            ValidationError: neither percent nor amount is given, or both are.
+        """
+        values = super().validate(attrs)
+        off = {name: values.pop(name) for name in ("percent", "amount", "reason") if name in values}
+        return values | {"off": Adjustment(**off)}
+
+
+class LineDiscountInput(DiscountInput):
+    """What is taken off one line: of a remedy or a part by its code, or of a fee."""
+
+    remedy = TextField(max_length=60, required=False)
+    part = TextField(max_length=60, required=False)
+    fee = serializers.ChoiceField(choices=CHARGED_FEES, required=False)
+
+    def validate(self, attrs: Any) -> LineDiscount:
+        """Return the discount.
+
+        Raises:
+            ValidationError: not one of remedy, part and fee is given; or as for any discount.
+        """
+        values = super().validate(attrs)
+        off = values.pop("off")
+        if len(values) != 1:
+            raise serializers.ValidationError("Name one remedy, part or fee.", "one-of-three")
+        ((name, code),) = values.items()
+        return LineDiscount(DISCOUNTED[name], code, off)
+
+
+class DepositInput(AmountOrPercentInput):
+    """What is asked for beforehand, with tax; 0 % is nothing. Local law may limit it."""
+
+    percent = serializers.DecimalField(
+        max_digits=6, decimal_places=3, min_value=0, max_value=100, required=False
+    )
 
 
 class QuoteMakeInput(StrictSerializer):
@@ -34,12 +84,20 @@ class QuoteMakeInput(StrictSerializer):
         help_text="The shelf or van that parts come from; the first shelf when left out.",
     )
     fees = serializers.ListField(
-        child=serializers.ChoiceField(choices=[FeeKind.TRAVEL, FeeKind.INSPECTION]),
+        child=serializers.ChoiceField(choices=CHARGED_FEES),
         default=[FeeKind.TRAVEL],
         max_length=2,
     )
-    discount_percent = serializers.DecimalField(
-        max_digits=5, decimal_places=2, min_value=0, max_value=100, default=Decimal(0)
+    discounts = LineDiscountInput(many=True, default=[])
+    discount = DiscountInput(required=False, help_text="On the whole quote, but the minimum.")
+    deposit = DepositInput(required=False, help_text="The shop's own when left out.")
+    validity_days = serializers.IntegerField(min_value=1, max_value=366, required=False)
+    terms = TextField(
+        max_length=10_000,
+        allow_blank=True,
+        multiline=True,
+        required=False,
+        help_text="The shop's own when left out; local law governs.",
     )
     revise = serializers.BooleanField(
         default=False,
@@ -56,6 +114,24 @@ class QuoteMakeInput(StrictSerializer):
     room_remedy = RoomRemedyField()
     approve = serializers.BooleanField(default=False)
     approved_by = TextField(max_length=200, default="")
+
+    def validate_discounts(self, discounts: list[LineDiscount]) -> list[LineDiscount]:
+        """Return the discounts.
+
+        Raises:
+            ValidationError: two are on one line.
+        """
+        if len({(each.kind, each.code) for each in discounts}) < len(discounts):
+            raise serializers.ValidationError("A line is discounted once.", "discounted-twice")
+        return discounts
+
+    def validate(self, attrs: Any) -> Any:
+        """Return the terms by the names that the action knows them under."""
+        deposit = {f"deposit_{name}": value for name, value in attrs.pop("deposit", {}).items()}
+        if "discount" in attrs:
+            attrs["discount"] = attrs["discount"]["off"]
+        attrs["discounts"], attrs["fees"] = tuple(attrs["discounts"]), tuple(attrs["fees"])
+        return attrs | deposit
 
 
 class ExaminationQuoteViewSet(ShopViewSet):
@@ -75,11 +151,10 @@ class ExaminationQuoteViewSet(ShopViewSet):
         values = self.checked()
         approve, approved_by = values.pop("approve"), values.pop("approved_by")
         from_place = values.pop("from_place", None) or default_shelf()
-        fees = tuple(values.pop("fees"))
         now, today = timezone.now(), timezone.localdate()
         quote = quote_make(
             examination=self.found(),
-            terms=QuoteTerms(from_place=from_place, fees=fees, **values),
+            terms=QuoteTerms(from_place=from_place, **values),
             made_at=now,
             made_on=today,
             made_by=self.user,

@@ -11,7 +11,7 @@ from rest_framework.reverse import reverse
 
 from billing.actions.book_entries import Recorded
 from billing.actions.credit_notes import credit_note_issue, invoice_credit
-from billing.actions.invoices import Adjustment, invoice_adjust, invoice_discard, invoice_issue
+from billing.actions.invoices import invoice_adjust, invoice_discard, invoice_issue
 from billing.actions.payments import invoice_pay
 from billing.actions.write_offs import invoice_write_off
 from billing.api.allocations import AllocationOutput, WriteOffInput, WriteOffOutput
@@ -27,6 +27,7 @@ from billing.api.documents import (
 from billing.models import Invoice, InvoiceKind, InvoiceStatus
 from billing.queries.e_invoices import e_invoice
 from billing.queries.invoices import invoices, invoices_in_full
+from billing.rules.allowances import Adjustment
 from billing.rules.cii import cross_industry_invoice
 from shop.http.amounts import AmountField
 from shop.http.files import XMLRenderer, file_response

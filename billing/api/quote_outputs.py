@@ -73,6 +73,8 @@ class QuoteOutput(QuoteSummaryOutput):
     `net_low` and `net_high` are the total before tax if every estimate of time ran low or high.
     """
 
+    deposit_percent = QuantityField(allow_null=True)
+    deposit_amount = AmountField(help_text="Asked for beforehand, with tax.")
     superseded_by = serializers.IntegerField(source="next_version_id", allow_null=True)
     net_low = AmountField()
     net_high = AmountField()
@@ -94,7 +96,7 @@ class QuoteOutput(QuoteSummaryOutput):
     class Meta(QuoteSummaryOutput.Meta):
         fields = (
             *QuoteSummaryOutput.Meta.fields,
-            "superseded_by",
+            *("superseded_by", "deposit_percent", "deposit_amount", "terms"),
             *("net_low", "net_high", "minutes_low", "minutes_likely", "minutes_high"),
             *(
                 "lines",

@@ -1,6 +1,5 @@
 """Quotes: made of an examination, approved or not, worked on, completed, invoiced."""
 
-from decimal import Decimal
 from typing import Any
 
 import django_filters
@@ -41,12 +40,19 @@ from shop.http.verbs import verb
 from shop.http.views import ShopViewSet
 from shop.models import PlaceKind
 
-NOTHING = Decimal(0)
 OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
 
 
 class DepositInvoiceInput(AmountOrPercentInput):
-    """How much of the quote, with tax, is asked for beforehand."""
+    """How much of the quote, with tax, is asked for beforehand: else what the quote says."""
+
+    def validate(self, attrs: Any) -> Any:
+        """Return what is given, which may be nothing.
+
+        Raises:
+            ValidationError: both are.
+        """
+        return super().validate(attrs) if attrs else attrs
 
 
 class PartInvoiceInput(StrictSerializer):
@@ -207,12 +213,13 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
     def deposit_invoice(self) -> Response:
         """Draft an invoice of a deposit, which the last invoice of the quote takes off."""
         quote, values = self.found(), self.checked()
-        percent = values.get("percent", NOTHING)
-        share = percentage(quote.payable_total, percent, quote.minor_units)
+        amount = values.get("amount")
+        if "percent" in values:
+            amount = percentage(quote.payable_total, values["percent"], quote.minor_units)
         return self._drafted(
             invoice_deposit_draft(
                 quote=quote,
-                amount=values.get("amount", share),
+                amount=amount,
                 drafted_at=timezone.now(),
                 drafted_by=self.user,
             )

@@ -112,6 +112,7 @@ class LineKind(models.TextChoices):
 class DocumentLine(models.Model):
     """One line: quantity times unit price, less its discount, at one tax rate.
 
+    `discount_percent` is of quantity times unit price, where the discount was given so.
     A deposit that was invoiced before stands on the last invoice as a line of less than nothing.
     """
 
@@ -122,6 +123,8 @@ class DocumentLine(models.Model):
     unit = models.CharField(max_length=20)
     unit_price = models.DecimalField(max_digits=14, decimal_places=4)
     discount_amount = amount_field()
+    discount_percent = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True)
+    discount_reason = models.CharField(max_length=200, blank=True)
     net_amount = amount_field()
     tax_category = models.ForeignKey("shop.TaxCategory", on_delete=models.PROTECT, related_name="+")
     tax_code = models.CharField(max_length=2, choices=StandardTaxCode)
@@ -151,6 +154,18 @@ class DocumentLine(models.Model):
                 ),
                 violation_error_code="amount-negative",
                 violation_error_message="Only a deposit that is taken off is negative.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_discount_explained",
+                condition=Q(discount_amount=0) | ~Q(discount_reason=""),
+                violation_error_code="reason-missing",
+                violation_error_message="A discount has a reason.",
+            ),
+            models.CheckConstraint(
+                name="%(app_label)s_%(class)s_discount_percent",
+                condition=Q(discount_percent__isnull=True) | Q(discount_percent__range=(0, 100)),
+                violation_error_code="percent-absurd",
+                violation_error_message="A discount is 0 to 100 %.",
             ),
             TAX_KNOWN,
         ]

@@ -72,6 +72,9 @@ PROMISED = [
     "minutes_likely",
     "minutes_high",
     "diagnosis",
+    "deposit_percent",
+    "deposit_amount",
+    "terms",
 ]
 
 
@@ -85,7 +88,8 @@ class Quote(Document):
     `net_low` and `net_high` are the price if every estimate ran low or high; minutes are the sums
     of the three-point estimates. `diagnosis` is the snapshot of the findings that the quote rests
     on. Parts wait in `bag`, taken from `from_place`. A revised quote is a new one, of the next
-    `version`, that `supersedes` the last; it takes over the bag.
+    `version`, that `supersedes` the last; it takes over the bag. `deposit_amount` is what is asked
+    for beforehand, with tax, as a percentage of the payable total or as such.
     """
 
     examination = models.ForeignKey(Examination, on_delete=models.PROTECT, related_name="quotes")
@@ -109,6 +113,9 @@ class Quote(Document):
     minutes_likely = models.DecimalField(max_digits=8, decimal_places=1)
     minutes_high = models.DecimalField(max_digits=8, decimal_places=1)
     diagnosis = models.JSONField()
+    deposit_percent = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True)
+    deposit_amount = models.DecimalField(max_digits=14, decimal_places=3, default=0)
+    terms = models.TextField(blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
     decided_on = models.DateField(null=True, blank=True)
     decided_by_name = models.CharField(max_length=200, blank=True)
@@ -141,6 +148,13 @@ class Quote(Document):
                 | Q(~Q(status=QuoteStatus.COMPLETED), completed_at__isnull=True),
                 violation_error_code="completion-undated",
                 violation_error_message="A completed quote, and no other, says when it was.",
+            ),
+            models.CheckConstraint(
+                name="billing_quote_deposit_within",
+                condition=Q(deposit_amount__gte=0, deposit_amount__lte=F("payable_total"))
+                & (Q(deposit_percent__isnull=True) | Q(deposit_percent__range=(0, 100))),
+                violation_error_code="deposit-beyond-rest",
+                violation_error_message="A deposit is at most what is to be paid.",
             ),
             models.CheckConstraint(
                 name="billing_quote_version_counted",

@@ -101,9 +101,20 @@ def _line(row: Any) -> Line:
         quantity=row.quantity,
         unit=row.unit,
         unit_price=row.unit_price,
-        discount=row.discount_amount,
         net=row.net_amount,
         tax=_tax(row),
+        discount=_discount(row) if row.discount_amount else None,
+    )
+
+
+def _discount(row: Any) -> Adjustment:
+    return Adjustment(
+        is_charge=False,
+        reason=row.discount_reason,
+        amount=row.discount_amount,
+        tax=_tax(row),
+        percent=row.discount_percent,
+        base=row.net_amount + row.discount_amount,
     )
 
 

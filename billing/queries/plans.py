@@ -104,7 +104,6 @@ def _costing(
         site=examination.instrument.site,
         part_ids=[*parts_wanted(work.uses), *kit],
         fee_kinds=[FeeKind.TRAVEL],
-        discount_percent=Decimal(0),
     )
     pin_prices = [book.parts[part_id].price.amount for part_id in kit]
     return Costing(book, max(pin_prices, default=Decimal(0)))

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
@@ -27,7 +26,6 @@ def price_book_on(
     site: Site,
     part_ids: Iterable[int],
     fee_kinds: Iterable[FeeKind],
-    discount_percent: Decimal,
 ) -> PriceBook:
     """Return the prices on `day` of an hour, of the parts named and of the fees asked for.
 
@@ -39,8 +37,7 @@ def price_book_on(
     prices = price_list_on(day, part_ids)
     taxes = TaxTable(profile=profile, day=day).at(place_of(site, profile))
     refuse_unknown_fees(fee_kinds, prices)
-    book = price_book_of(prices, taxes, [prices.fees[kind] for kind in fee_kinds])
-    return replace(book, discount_percent=discount_percent)
+    return price_book_of(prices, taxes, [prices.fees[kind] for kind in fee_kinds])
 
 
 def price_list_on(day: date, part_ids: Iterable[int]) -> PriceList:

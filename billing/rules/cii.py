@@ -60,6 +60,18 @@ class Tax:
 
 
 @dataclass(frozen=True)
+class Adjustment:
+    """BG-20, BG-21 or BG-27: an allowance or charge on the document, or a line's discount."""
+
+    is_charge: bool
+    reason: str
+    amount: Decimal
+    tax: Tax
+    percent: Decimal | None = None
+    base: Decimal | None = None
+
+
+@dataclass(frozen=True)
 class Line:
     """BG-25. `unit_price` is before the line's discount, amounts are in the document's currency."""
 
@@ -68,21 +80,9 @@ class Line:
     quantity: Decimal
     unit: str
     unit_price: Decimal
-    discount: Decimal
     net: Decimal
     tax: Tax
-
-
-@dataclass(frozen=True)
-class Adjustment:
-    """BG-20 or BG-21: an allowance or charge on the document."""
-
-    is_charge: bool
-    reason: str
-    amount: Decimal
-    tax: Tax
-    percent: Decimal | None = None
-    base: Decimal | None = None
+    discount: Adjustment | None = None
 
 
 @dataclass(frozen=True)
@@ -214,28 +214,20 @@ def _line(trade: Element, line: Line) -> None:
     settlement = _add(item, "ram:SpecifiedLineTradeSettlement")
     _tax(settlement, "ram:ApplicableTradeTax", line.tax)
     if line.discount:
-        _adjustment(settlement, is_charge=False, amount=line.discount, reason="Discount")
+        _adjustment(settlement, line.discount)
     total = _add(settlement, "ram:SpecifiedTradeSettlementLineMonetarySummation")
     _add(total, "ram:LineTotalAmount", _money(line.net))
 
 
-def _adjustment(
-    parent: Element,
-    *,
-    is_charge: bool,
-    amount: Decimal,
-    reason: str,
-    percent: Decimal | None = None,
-    base: Decimal | None = None,
-) -> Element:
+def _adjustment(parent: Element, row: Adjustment) -> Element:
     element = _add(parent, "ram:SpecifiedTradeAllowanceCharge")
-    indicator = "true" if is_charge else "false"
+    indicator = "true" if row.is_charge else "false"
     _add(_add(element, "ram:ChargeIndicator"), "udt:Indicator", indicator)
-    if percent is not None and base is not None:
-        _add(element, "ram:CalculationPercent", plain(percent))
-        _add(element, "ram:BasisAmount", _money(base))
-    _add(element, "ram:ActualAmount", _money(amount))
-    _add(element, "ram:Reason", reason)
+    if row.percent is not None and row.base is not None:
+        _add(element, "ram:CalculationPercent", plain(row.percent))
+        _add(element, "ram:BasisAmount", _money(row.base))
+    _add(element, "ram:ActualAmount", _money(row.amount))
+    _add(element, "ram:Reason", row.reason)
     return element
 
 
@@ -251,14 +243,7 @@ def _settlement(trade: Element, document: Document) -> None:
     for tax in document.taxes:
         _tax_sum(settlement, tax)
     for row in document.adjustments:
-        element = _adjustment(
-            settlement,
-            is_charge=row.is_charge,
-            amount=row.amount,
-            reason=row.reason,
-            percent=row.percent,
-            base=row.base,
-        )
+        element = _adjustment(settlement, row)
         _tax(element, "ram:CategoryTradeTax", row.tax)
     terms = _add(settlement, "ram:SpecifiedTradePaymentTerms")
     _add_if(terms, "ram:Description", document.terms)

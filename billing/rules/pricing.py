@@ -4,12 +4,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from billing.rules.totals import TaxKey, TaxRounding, line_amount
+from billing.rules.allowances import Adjusted, Adjustment, adjusted, adjusted_total
+from billing.rules.totals import (
+    NOTHING,
+    Amount,
+    TaxKey,
+    TaxRounding,
+    Totals,
+    line_amount,
+    totals,
+)
 from diagnostics.rules.estimate import Minutes, RemedyUse, deepest_set_up, parts_wanted
 from shop.rules.money import rounded
 
+# What a line charges for: its kind, and the key of the remedy or part, or the place of the fee.
+LineKey = tuple[str, int]
 HOUR_UNIT = "hour"
 NO_MINUTES = Minutes()
+UNDISCOUNTED = Adjustment()
+PIN_KIT = ("part", 0)
+MINIMUM = ("minimum", 0)
 TIMED = ("set_up", "labour")
 
 
@@ -43,7 +57,8 @@ class FeePrice:
 class PriceBook:
     """What the shop charges on the day of the quote.
 
-    `minimum` is the least that a job costs; `exemption_reasons` say why a tax is none.
+    `minimum` is the least that a job costs; `exemption_reasons` say why a tax is none. `discounts`
+    are those of single lines, `discount` that of the whole.
     """
 
     decimals: int
@@ -52,7 +67,8 @@ class PriceBook:
     exemption_reasons: Mapping[TaxKey, str] = field(default_factory=dict)
     fees: tuple[FeePrice, ...] = ()
     minimum: FeePrice | None = None
-    discount_percent: Decimal = Decimal(0)
+    discounts: Mapping[LineKey, Adjustment] = field(default_factory=dict)
+    discount: Adjustment | None = None
     tax_rounding: TaxRounding = TaxRounding.DOCUMENT
 
 
@@ -67,10 +83,41 @@ class PricedLine:
     price: Taxed
     discount: Decimal
     net: Decimal
+    key: LineKey
     minutes: Minutes = NO_MINUTES
     note_count: int = 0
     remedy_id: int | None = None
     part_id: int | None = None
+
+
+@dataclass(frozen=True)
+class Offer:
+    """The lines of a quote, what is taken off the whole of them, and what they come to."""
+
+    lines: list[PricedLine]
+    allowances: list[Adjusted]
+    totals: Totals
+
+    @property
+    def minutes(self) -> Minutes:
+        """The three-point estimate of all the work."""
+        return sum((line.minutes for line in self.lines), NO_MINUTES)
+
+
+def offer_of(lines: list[PricedLine], book: PriceBook) -> Offer:
+    """Return what lines come to, with the discount of the whole taken off; the minimum is spared.
+
+    Raises:
+        ValueError: nothing bears a discount.
+    """
+    off = adjusted(book.discount, _bases(lines), book.decimals) if book.discount else []
+    found = totals(
+        [Amount(line.price.tax, line.net) for line in lines],
+        book.decimals,
+        allowances=[Amount(row.key, row.amount) for row in off],
+        tax_rounding=book.tax_rounding,
+    )
+    return Offer(lines, off, found)
 
 
 def priced_lines(
@@ -79,34 +126,52 @@ def priced_lines(
     """Return the lines of a quote: the set-up once, each remedy, the parts, the fees.
 
     `kit` are the pins taken along for centres of unknown size, by part: the client pays one pin for
-    each centre, at the dearest price of the kit, whatever the kit holds. When all of it comes to
-    less than the book's minimum, a last line makes up the difference.
+    each centre, at the dearest price of the kit, whatever the kit holds. When all of it, discounts
+    taken off, comes to less than the book's minimum, a last line makes up the difference.
     """
     lines = [
         *_labour_lines(uses, book),
         *_part_lines(uses, kit, book),
-        *(_line("fee", fee.name, Decimal(1), "piece", fee.price, book) for fee in book.fees),
+        *(
+            _line(("fee", place), fee.name, Decimal(1), "piece", fee.price, book)
+            for place, fee in enumerate(book.fees)
+        ),
     ]
-    net = sum((line.net for line in lines), Decimal(0))
+    net = _net(lines, book)
     if book.minimum and net < book.minimum.price.amount:
         missing = replace(book.minimum.price, amount=book.minimum.price.amount - net)
-        undiscounted = replace(book, discount_percent=Decimal(0))
-        lines.append(
-            _line("minimum", book.minimum.name, Decimal(1), "piece", missing, undiscounted)
-        )
+        lines.append(_line(MINIMUM, book.minimum.name, Decimal(1), "piece", missing, book))
     return lines
+
+
+def _net(lines: list[PricedLine], book: PriceBook) -> Decimal:
+    net = sum((line.net for line in lines), NOTHING)
+    if book.discount is None:
+        return net
+    return max(net - adjusted_total(book.discount, _bases(lines), book.decimals), NOTHING)
+
+
+def _bases(lines: list[PricedLine]) -> dict[TaxKey, Decimal]:
+    bases: dict[TaxKey, Decimal] = {}
+    for line in lines:
+        if line.key != MINIMUM:
+            bases[line.price.tax] = bases.get(line.price.tax, NOTHING) + line.net
+    return bases
 
 
 def net_when(lines: list[PricedLine], book: PriceBook, minutes_of: str) -> Decimal:
     """Return the net total if every estimate ran as `minutes_of` says: low, likely or high."""
-    net = Decimal(0)
-    for line in lines:
-        if line.kind in TIMED:
-            minutes = getattr(line.minutes, minutes_of)
-            net += _line(line.kind, "", _hours(minutes), HOUR_UNIT, book.hour, book).net
-        elif line.kind != "minimum":
-            net += line.net
+    net = _net([_line_when(line, book, minutes_of) for line in lines if line.key != MINIMUM], book)
     return max(net, book.minimum.price.amount) if book.minimum else net
+
+
+def _line_when(line: PricedLine, book: PriceBook, minutes_of: str) -> PricedLine:
+    if line.kind not in TIMED:
+        return line
+    hours = _hours(getattr(line.minutes, minutes_of))
+    timed = _line(line.key, "", hours, HOUR_UNIT, book.hour, book)
+    # A discount of an amount may be more than little work comes to.
+    return replace(timed, net=max(timed.net, NOTHING))
 
 
 def net_price(price: Decimal, tax_percent: Decimal) -> Decimal:
@@ -126,14 +191,17 @@ def _hours(minutes: Decimal) -> Decimal:
 
 
 def _line(
-    kind: str, description: str, quantity: Decimal, unit: str, price: Taxed, book: PriceBook
+    key: LineKey, description: str, quantity: Decimal, unit: str, price: Taxed, book: PriceBook
 ) -> PricedLine:
-    amount = line_amount(quantity, price.amount, book.discount_percent, book.decimals)
-    return PricedLine(kind, description, quantity, unit, price, amount.discount, amount.net)
+    off = book.discounts.get(key, UNDISCOUNTED)
+    amount = line_amount(
+        quantity, price.amount, off.percent or NOTHING, book.decimals, off.amount or NOTHING
+    )
+    return PricedLine(key[0], description, quantity, unit, price, amount.discount, amount.net, key)
 
 
-def _timed_line(kind: str, description: str, minutes: Minutes, book: PriceBook) -> PricedLine:
-    line = _line(kind, description, _hours(minutes.expected), HOUR_UNIT, book.hour, book)
+def _timed_line(key: LineKey, description: str, minutes: Minutes, book: PriceBook) -> PricedLine:
+    line = _line(key, description, _hours(minutes.expected), HOUR_UNIT, book.hour, book)
     return replace(line, minutes=minutes)
 
 
@@ -141,9 +209,10 @@ def _labour_lines(uses: list[RemedyUse], book: PriceBook) -> list[PricedLine]:
     set_up = deepest_set_up(uses)
     lines = []
     if set_up and set_up.minutes.high:
-        lines.append(_timed_line("set_up", set_up.name, set_up.minutes, book))
+        lines.append(_timed_line(("set_up", 0), set_up.name, set_up.minutes, book))
     for use in uses:
-        line = _timed_line("labour", use.name, use.minutes.times(use.times), book)
+        key = "labour", use.remedy_id
+        line = _timed_line(key, use.name, use.minutes.times(use.times), book)
         lines.append(replace(line, note_count=use.note_count, remedy_id=use.remedy_id))
     return lines
 
@@ -152,11 +221,11 @@ def _part_lines(uses: list[RemedyUse], kit: Mapping[int, int], book: PriceBook) 
     lines = []
     for part_id, quantity in sorted(parts_wanted(uses).items()):
         part = book.parts[part_id]
-        line = _line("part", part.name, quantity, part.unit, part.price, book)
+        line = _line(("part", part_id), part.name, quantity, part.unit, part.price, book)
         lines.append(replace(line, part_id=part_id))
     centres = sum(use.pins_of_unknown_size for use in uses)
     if centres and kit:
         dearest = max((book.parts[part_id] for part_id in kit), key=lambda part: part.price.amount)
         name = "Centre pins, sizes as found at the bench"
-        lines.append(_line("part", name, Decimal(centres), dearest.unit, dearest.price, book))
+        lines.append(_line(PIN_KIT, name, Decimal(centres), dearest.unit, dearest.price, book))
     return lines

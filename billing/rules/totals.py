@@ -7,6 +7,8 @@ from enum import StrEnum
 
 from shop.rules.money import rounded
 
+NOTHING = Decimal(0)
+
 
 @dataclass(frozen=True)
 class LineAmount:
@@ -69,14 +71,18 @@ class Totals:
 
 
 def line_amount(
-    quantity: Decimal, unit_price: Decimal, discount_percent: Decimal, decimals: int
+    quantity: Decimal,
+    unit_price: Decimal,
+    discount_percent: Decimal,
+    decimals: int,
+    discount_amount: Decimal = NOTHING,
 ) -> LineAmount:
-    """Return a line's amounts in money of `decimals` places.
+    """Return a line's amounts in money of `decimals` places, less a percentage and an amount.
 
     Source: EN 16931-1, BT-131: quantity times net price, less the line's allowances.
     """
     full = rounded(quantity * unit_price, decimals)
-    discount = rounded(full * discount_percent / 100, decimals)
+    discount = rounded(full * discount_percent / 100, decimals) + discount_amount
     return LineAmount(discount=discount, net=full - discount)
 
 

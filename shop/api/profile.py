@@ -61,6 +61,18 @@ class ShopProfileInput(StrictSerializer):
     )
     iban = IBANField(max_length=42, allow_blank=True)
     quote_validity_days = serializers.IntegerField(min_value=1, max_value=YEAR_DAYS)
+    quote_terms = TextField(
+        allow_blank=True,
+        multiline=True,
+        help_text="What quotes are made on, printed with them; local law governs.",
+    )
+    deposit_percent = serializers.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        min_value=0,
+        max_value=100,
+        help_text="What quotes ask for beforehand; local law may limit it.",
+    )
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
     payment_terms = TextField(allow_blank=True)
     late_interest_percent = serializers.DecimalField(
@@ -120,7 +132,8 @@ class ShopProfileOutput(RowSerializer):
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
-            *("quote_validity_days", "payment_days"),
+            *("quote_validity_days"),
+            *("quote_terms", "deposit_percent", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             "settle_days",

@@ -38,12 +38,13 @@ class ShopProfile(models.Model):
     With `prices_include_tax` the prices of the price book are with the tax of the place of work.
     Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
-    catalogue's minutes in quotes. A cause counts as found from a probability of
-    `cause_sure_percent`. A treated room settles for `settle_days` before anybody looks again.
-    Reordering goes by the share of lead times in which stock should last, the days between looks at
-    it, what ordering a part costs beside its goods, and what a year of keeping goods costs of their
-    price; what these start at are estimates. Interest a year on what is paid late is charged only
-    if the shop sets it: local law governs.
+    catalogue's minutes in quotes. What quotes ask for beforehand, and the terms they are made on,
+    are the shop's own too: local consumer law governs both. A cause counts as found from a
+    probability of `cause_sure_percent`. A treated room settles for `settle_days` before anybody
+    looks again. Reordering goes by the share of lead times in which stock should last, the days
+    between looks at it, what ordering a part costs beside its goods, and what a year of keeping
+    goods costs of their price; what these start at are estimates. Interest a year on what is paid
+    late is charged only if the shop sets it: local law governs.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -59,6 +60,8 @@ class ShopProfile(models.Model):
     prices_include_tax = models.BooleanField(default=False)
     iban = models.CharField(max_length=34, blank=True)
     quote_validity_days = models.PositiveSmallIntegerField(default=30)
+    quote_terms = models.TextField(blank=True)
+    deposit_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
     payment_days = models.PositiveSmallIntegerField(default=14)
     payment_terms = models.TextField(blank=True)
     late_interest_percent = models.DecimalField(
@@ -155,6 +158,12 @@ class ShopProfile(models.Model):
                 condition=Q(quote_validity_days__range=(1, 366), payment_days__lte=366),
                 violation_error_code="days-absurd",
                 violation_error_message="A quote holds 1 to 366 days; payment is due in 366.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_deposit_sensible",
+                condition=Q(deposit_percent__range=(0, 100)),
+                violation_error_code="deposit-absurd",
+                violation_error_message="A deposit is 0 to 100 % of a quote.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_settling",

@@ -35,6 +35,8 @@ def approved_quote(lines, **client):
                 unit="hour",
                 unit_price=price,
                 discount_amount=amount.discount,
+                discount_percent=discount or None,
+                discount_reason="Good custom" if discount else "",
                 net_amount=amount.net,
                 tax_category=category,
                 tax_code=key.code,

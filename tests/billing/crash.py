@@ -16,7 +16,8 @@ from django.db import connection, transaction
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 django.setup()
 
-from billing.actions.quoting import QuoteTerms, quote_make  # noqa: E402 (once Django is set up)
+from billing.actions.quote_terms import QuoteTerms  # noqa: E402 (once Django is set up)
+from billing.actions.quoting import quote_make  # noqa: E402
 from diagnostics.models import Examination  # noqa: E402
 from tests.factories.world import NOW, TODAY, main_shelf  # noqa: E402
 

@@ -19,8 +19,9 @@ from django.db import Error
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 django.setup()
 
-from billing.actions.quotes import quote_withdraw  # noqa: E402 (once Django is set up)
-from billing.actions.quoting import QuoteTerms, quote_make  # noqa: E402
+from billing.actions.quote_terms import QuoteTerms  # noqa: E402 (once Django is set up)
+from billing.actions.quotes import quote_withdraw  # noqa: E402
+from billing.actions.quoting import quote_make  # noqa: E402
 from diagnostics.models import Examination  # noqa: E402
 from shop.actions.stock import (  # noqa: E402
     Posted,

@@ -10,10 +10,11 @@ from lxml import etree
 
 from billing.actions.credit_notes import invoice_credit
 from billing.actions.invoice_drafts import invoice_deposit_draft, invoice_draft
-from billing.actions.invoices import Adjustment, invoice_adjust, invoice_issue
+from billing.actions.invoices import invoice_adjust, invoice_issue
 from billing.models import Quote
 from billing.queries.e_invoices import e_invoice
 from billing.queries.invoices import invoices_in_full
+from billing.rules.allowances import Adjustment
 from billing.rules.cii import NAMESPACES, cross_industry_invoice
 from shop.models import ShopProfile
 from tests.billing.approved_quotes import TAXES, approved_quote

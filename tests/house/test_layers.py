@@ -112,6 +112,8 @@ STEPS = {
         "money_lock",
         "money_text",
     },
+    "billing/actions/quote_rows.py": {"quote_price", "quote_store"},
+    "billing/actions/quote_terms.py": {"deposit_asked", "discount_keys", "refuse_discounts"},
     "billing/actions/quotes.py": {"quote_lock"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},

@@ -16,9 +16,9 @@ KEYS = """
 """
 LINE = """
     INSERT INTO shaped.billing_quoteline (quote_id, part_id, position, kind, description, quantity,
-        unit, unit_price, discount_amount, net_amount, tax_category_id, tax_code, tax_percent,
-        note_count, minutes_low, minutes_likely, minutes_high)
-    SELECT %s, part_id, row_number() OVER (), 'part', name, quantity, 'piece', price, 0, price,
+        unit, unit_price, discount_amount, discount_reason, net_amount, tax_category_id, tax_code,
+        tax_percent, note_count, minutes_low, minutes_likely, minutes_high)
+    SELECT %s, part_id, row_number() OVER (), 'part', name, quantity, 'piece', price, 0, '', price,
         %s, 'S', 17.5, 0, 0, 0, 0
     FROM unnest(%s::bigint[], %s::text[], %s::numeric[], %s::numeric[])
         AS given (part_id, name, quantity, price)
@@ -75,10 +75,9 @@ class ShapedQuotes:
             " allowance_total, charge_total, net_total, tax_total, gross_total, rounding_amount,"
             " payable_total, examination_id, client_id, status, made_at, made_by_id, valid_until,"
             " bag_id, from_place_id, net_low, net_high, minutes_low, minutes_likely, minutes_high,"
-            " diagnosis, decided_by_name, decision_reason) VALUES ('EUR', 2, 30, 0, 0, 30, 5.25,"
-            " 35.25, 0, 35.25, %s,"
-            " %s, 'offered', now(), %s, '2099-12-31', %s, %s, 30, 30, 0, 0, 0, '{}', '', '')"
-            " RETURNING id",
+            " diagnosis, version, deposit_amount, terms, decided_by_name, decision_reason)"
+            " VALUES ('EUR', 2, 30, 0, 0, 30, 5.25, 35.25, 0, 35.25, %s, %s, 'offered', now(), %s,"
+            " '2099-12-31', %s, %s, 30, 30, 0, 0, 0, '{}', 1, 0, '', '', '') RETURNING id",
             [
                 examination.pk,
                 self.shop.instrument.site.client_id,

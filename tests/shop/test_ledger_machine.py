@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import invariant, precondition, rule, run_state_machine_as_test
 
+from billing.actions.quote_terms import QuoteTerms
 from billing.actions.quotes import (
     quote_approve,
     quote_complete,
@@ -18,7 +19,7 @@ from billing.actions.quotes import (
     quote_work_record,
     quotes_expire,
 )
-from billing.actions.quoting import QuoteTerms, quote_make
+from billing.actions.quoting import quote_make
 from diagnostics.actions.bench_work import BenchWorkDraft
 from shop.models import PlaceKind
 from tests.factories.world import FAR_DAY, NOW, TODAY

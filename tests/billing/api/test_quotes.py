@@ -148,16 +148,12 @@ def test_approving_on_the_spot_is_one_call(technician, workshop):
     assert (quote["status"], quote["decided_by_name"]) == ("approved", "The caretaker")
 
 
-def test_a_discount_and_the_fees_are_chosen(technician, workshop):
+def test_the_fees_are_chosen(technician, workshop):
     FeeFactory(kind=FeeKind.INSPECTION, name="Looking over", amount=30)
     workshop.find([60])
-    quote = quoted(technician, workshop, fees=["inspection"], discount_percent="10")
+    quote = quoted(technician, workshop, fees=["inspection"])
     fee = quote["lines"][-1]
-    assert (fee["description"], fee["discount_amount"], fee["net_amount"]) == (
-        "Looking over",
-        "3.00",
-        "27.00",
-    )
+    assert (fee["description"], fee["net_amount"]) == ("Looking over", "30.00")
 
 
 def test_tax_is_charged_by_a_registered_shop_at_the_rate_of_the_day(technician, workshop):
@@ -201,8 +197,13 @@ def test_a_fee_that_is_not_kept_is_said_so(technician, workshop):
 @pytest.mark.parametrize(
     ("body", "pointer"),
     [
-        ({"discount_percent": "101"}, "/discount_percent"),
-        ({"discount_percent": "-1"}, "/discount_percent"),
+        ({"discount": {"percent": "101", "reason": "x"}}, "/discount/percent"),
+        ({"discount": {"percent": "1", "amount": "1", "reason": "x"}}, "/discount"),
+        ({"discount": {"percent": "5"}}, "/discount/reason"),
+        ({"discounts": [{"percent": "5", "reason": "x"}]}, "/discounts/0"),
+        ({"discounts": [{"fee": "travel", "percent": "5", "reason": "x"}] * 2}, "/discounts"),
+        ({"deposit": {"percent": "-1"}}, "/deposit/percent"),
+        ({"validity_days": 0}, "/validity_days"),
         ({"fees": ["ransom"]}, "/fees/0"),
         ({"from_place": 0}, "/from_place"),
         ({"approve": "perhaps"}, "/approve"),

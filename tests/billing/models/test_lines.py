@@ -28,6 +28,8 @@ CENT = Decimal("0.01")
                 "kind": "billing_quoteline_kind_known",
                 "amounts": "billing_quoteline_amounts_sensible",
                 "tax": "billing_quoteline_tax_known",
+                "reason": "billing_quoteline_discount_explained",
+                "discount": "billing_quoteline_discount_percent",
             },
             QuoteLineFactory,
         ),
@@ -36,6 +38,8 @@ CENT = Decimal("0.01")
                 "kind": "billing_invoiceline_kind_known",
                 "amounts": "billing_invoiceline_amounts_sensible",
                 "tax": "billing_invoiceline_tax_known",
+                "reason": "billing_invoiceline_discount_explained",
+                "discount": "billing_invoiceline_discount_percent",
             },
             InvoiceLineFactory,
         ),
@@ -50,6 +54,9 @@ CENT = Decimal("0.01")
         ("amounts", {"unit_price": Decimal("-0.0001")}, {"unit_price": 0}),
         ("amounts", {"discount_amount": -CENT}, {"discount_amount": 0}),
         ("amounts", {"net_amount": -CENT}, {"net_amount": 100}),
+        # EN 16931-1, BR-41 and BR-42: a discount has an amount and a reason.
+        ("reason", {"discount_amount": 1}, {"discount_amount": 1, "discount_reason": "Regular"}),
+        ("discount", {"discount_percent": Decimal("100.001")}, {"discount_percent": 100}),
         # EN 16931-1, BT-151, as far as a repair shop meets it.
         ("tax", {"tax_code": "AE"}, {"tax_code": "Z"}),
         ("tax", {"tax_percent": Decimal("-0.001")}, {"tax_percent": 0}),

@@ -159,6 +159,21 @@ def test_a_quote_is_superseded_by_one_that_follows():
         NextQuoteFactory(supersedes=quote, bag=quote.bag)
 
 
+@pytest.mark.parametrize(
+    ("wrong", "right"),
+    [
+        ({"deposit_amount": Decimal("117.51")}, {"deposit_amount": Decimal("117.5")}),
+        ({"deposit_amount": -1}, {"deposit_amount": 0}),
+        ({"deposit_percent": 101}, {"deposit_percent": 100}),
+    ],
+)
+def test_a_deposit_is_at_most_what_is_to_be_paid(wrong, right):
+    with refused("billing_quote_deposit_within"):
+        QuoteFactory(**wrong)
+    with accepted():
+        QuoteFactory(**right)
+
+
 def test_only_a_later_version_supersedes():
     quote = QuoteFactory()
     with refused("billing_quote_version_counted"):
@@ -196,6 +211,9 @@ CHANGED = {
     "minutes_likely": lambda: 96,
     "minutes_high": lambda: 151,
     "diagnosis": lambda: {"findings": ["moths"]},
+    "deposit_percent": lambda: 10,
+    "deposit_amount": lambda: 10,
+    "terms": lambda: "Cash.",
 }
 FREE = {
     "id",

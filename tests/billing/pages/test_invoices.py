@@ -9,8 +9,9 @@ from lxml import etree
 
 from billing.actions.credit_notes import invoice_credit
 from billing.actions.invoice_drafts import invoice_draft
-from billing.actions.invoices import Adjustment, invoice_adjust, invoice_issue
+from billing.actions.invoices import invoice_adjust, invoice_issue
 from billing.models import Quote
+from billing.rules.allowances import Adjustment
 from shop.models import Client, ShopProfile
 from tests.billing.approved_quotes import approved_quote
 from tests.callers import nobody, office, technician

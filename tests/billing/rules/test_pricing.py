@@ -3,6 +3,7 @@ from decimal import Decimal
 
 import pytest
 
+from billing.rules.allowances import Adjustment
 from billing.rules.pricing import (
     FeePrice,
     PartPrice,
@@ -10,6 +11,7 @@ from billing.rules.pricing import (
     Taxed,
     net_price,
     net_when,
+    offer_of,
     priced_lines,
 )
 from billing.rules.totals import TaxKey
@@ -85,12 +87,42 @@ def test_a_job_above_the_minimum_is_left_alone():
     assert "minimum" not in [line.kind for line in priced_lines([EASE], {}, book)]
 
 
-def test_a_discount_is_taken_from_every_line():
-    lines = priced_lines([EASE], {}, replace(BOOK, discount_percent=Decimal(10)))
-    assert [(line.discount, line.net) for line in lines] == [
-        (Decimal("1.50"), Decimal("13.50")),
-        (Decimal("1.98"), Decimal("17.82")),
+def test_a_line_is_discounted_by_a_percentage_or_an_amount():
+    off = {
+        ("labour", 1): Adjustment("Old custom", percent=Decimal(10)),
+        ("part", 7): Adjustment("Offcuts", amount=Decimal("0.50")),
+    }
+    lines = priced_lines([EASE, REPIN], {}, replace(BOOK, discounts=off))
+    # EN 16931-1, BT-131 and BT-136: 10 % of 19.80 is 1.98, and 0.50 of 3.00 leaves 2.50.
+    assert [(line.key, line.discount, line.net) for line in lines if line.discount] == [
+        (("labour", 1), Decimal("1.98"), Decimal("17.82")),
+        (("part", 7), Decimal("0.50"), Decimal("2.50")),
     ]
+    book = replace(BOOK, discounts={("labour", 1): Adjustment("", amount=Decimal(15))})
+    # 10 minutes of set-up, and 10 of work come to less than the discount.
+    assert net_when(priced_lines([EASE], {}, book), book, "low") == Decimal("10.20")
+
+
+def test_the_discount_of_the_whole_is_shared_by_tax_and_spares_the_minimum():
+    two = replace(
+        BOOK,
+        hour=Taxed(Decimal(60), 2, TaxKey("S", Decimal(5))),
+        fees=(FeePrice("Travel", taxed("25")),),
+        minimum=FeePrice("Least", taxed("60")),
+        discount=Adjustment("Old custom", percent=Decimal(10)),
+    )
+    offer = offer_of(priced_lines([EASE], {}, two), two)
+    # 34.80 of work and 25.00 of travel less a tenth of each is 53.82, so that 6.18 are missing.
+    assert [(row.key.percent, row.base, row.amount) for row in offer.allowances] == [
+        (5, Decimal("34.80"), Decimal("3.48")),
+        (20, Decimal("25.00"), Decimal("2.50")),
+    ]
+    assert (offer.lines[-1].net, offer.totals.net) == (Decimal("6.18"), 60)
+    amount = replace(two, minimum=None, discount=Adjustment("Old custom", amount=Decimal(6)))
+    offer = offer_of(priced_lines([EASE], {}, amount), amount)
+    # 6.00 shared as 34.80 is to 25.00.
+    assert [row.amount for row in offer.allowances] == [Decimal("3.49"), Decimal("2.51")]
+    assert net_when(offer.lines, amount, "low") == Decimal("39.40")
 
 
 @pytest.mark.parametrize(

@@ -112,6 +112,7 @@ def test_the_shop_is_changed_and_never_removed():
         ("shop_shopprofile_days_sensible", {"payment_days": 367}, {"payment_days": 0}),
         ("shop_shopprofile_settling", {"settle_days": 6}, {"settle_days": 7}),
         ("shop_shopprofile_settling", {"settle_days": 93}, {"settle_days": 92}),
+        ("shop_shopprofile_deposit_sensible", {"deposit_percent": 101}, {"deposit_percent": 100}),
         (
             "shop_shopprofile_cause_sure",
             {"cause_sure_percent": 50},

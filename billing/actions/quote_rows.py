@@ -1,0 +1,83 @@
+"""Steps that put the rows of a quote together and store them."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from django.conf import settings
+
+from billing.actions.documents import Columns, adjusted_row, numbered, tax_row, totals_set
+from billing.models import BagLine, Quote, QuoteAllowance, QuoteLine, QuoteTax
+from billing.rules.pricing import Offer, PriceBook, PricedLine, net_when
+from shop.actions.bags import Packed
+from shop.actions.bulk import Rows, columns_of, rows_insert
+
+
+def quote_price(quote: Quote, offer: Offer, book: PriceBook) -> None:
+    """Give a quote, which is stored later, its totals, their range and the minutes."""
+    quote.currency, quote.minor_units = settings.CURRENCY, book.decimals
+    totals_set(quote, offer.totals)
+    quote.net_low = net_when(offer.lines, book, "low")
+    quote.net_high = net_when(offer.lines, book, "high")
+    minutes = offer.minutes
+    quote.minutes_low, quote.minutes_likely = minutes.low, minutes.likely
+    quote.minutes_high = minutes.high
+
+
+def quote_store(
+    quote: Quote, offer: Offer, book: PriceBook, wanted: Mapping[int, Decimal], packed: Packed
+) -> None:
+    """Store a quote with its bag, moves, lines, allowances, taxes, bag lines by one statement."""
+    new_bag = {"bag_id": packed.bag} if packed.bag.values else {}
+    row = Rows(Quote, [columns_of(quote)], new_bag)
+    below = {"quote_id": row}
+    lines = numbered(_line(line, book) for line in offer.lines)
+    taxes = [tax_row(tax, book.exemption_reasons) for tax in offer.totals.taxes]
+    bag_lines = [_bag_line(*item, packed.taken) for item in sorted(wanted.items())]
+    new_bags, (quote.pk,), *_ = rows_insert(
+        packed.bag,
+        row,
+        packed.moves,
+        Rows(QuoteLine, lines, below),
+        Rows(QuoteAllowance, _allowances(offer, book), below),
+        Rows(QuoteTax, taxes, below),
+        Rows(BagLine, bag_lines, below),
+    )
+    if new_bags:
+        (quote.bag_id,) = new_bags
+
+
+def _allowances(offer: Offer, book: PriceBook) -> list[Columns]:
+    categories = {line.price.tax: line.price.tax_category_id for line in offer.lines}
+    return numbered(
+        adjusted_row(book.discount, row, categories[row.key])
+        for row in offer.allowances
+        if book.discount
+    )
+
+
+def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> Columns:
+    return {"part_id": part_id, "wanted_quantity": wanted, "taken_quantity": taken[part_id]}
+
+
+def _line(line: PricedLine, book: PriceBook) -> Columns:
+    off = book.discounts.get(line.key)
+    return {
+        "kind": line.kind,
+        "description": line.description,
+        "quantity": line.quantity,
+        "unit": line.unit,
+        "unit_price": line.price.amount,
+        "discount_amount": line.discount,
+        "discount_percent": off and off.percent,
+        "discount_reason": off.reason if off else "",
+        "net_amount": line.net,
+        "tax_category_id": line.price.tax_category_id,
+        "tax_code": line.price.tax.code,
+        "tax_percent": line.price.tax.percent,
+        "remedy_id": line.remedy_id,
+        "part_id": line.part_id,
+        "note_count": line.note_count,
+        "minutes_low": line.minutes.low,
+        "minutes_likely": line.minutes.likely,
+        "minutes_high": line.minutes.high,
+    }
