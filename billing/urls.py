@@ -3,6 +3,7 @@
 from django.urls import re_path
 
 from billing.api.allocations import AllocationViewSet, WriteOffViewSet
+from billing.api.client_decisions import ClientDecisionViewSet, QuoteLinkViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
@@ -22,6 +23,7 @@ from shop.http.routers import ShopRouter
 
 router = ShopRouter()
 router.register("allocations", AllocationViewSet, "allocation")
+router.register("client-decisions", ClientDecisionViewSet, "client-decision")
 router.register("examinations", ExaminationQuoteViewSet, "examination-quote")
 router.register("examinations", ExaminationPlansViewSet, "examination-plans")
 router.register("fees", FeeViewSet, "fee")
@@ -34,6 +36,7 @@ router.register("quotes", QuoteViewSet, "quote")
 router.register("quotes", QuoteDocumentViewSet, "quote-document")
 router.register("refunds", RefundViewSet, "refund")
 router.register("write-offs", WriteOffViewSet, "write-off")
+router.register("quotes", QuoteLinkViewSet, "quote-link")
 router.register("quotes", QuotePartsUsedViewSet, "quote-parts-used")
 
 price_book = PriceBookViewSet.as_view({"get": "price_book"})

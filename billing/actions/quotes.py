@@ -54,9 +54,16 @@ def quote_approve(
 
 @transaction.atomic
 def quote_decline(
-    *, quote: Quote, reason: str, declined_by_name: str, decided_at: datetime, decided_by: User
+    *,
+    quote: Quote,
+    reason: str,
+    declined_by_name: str,
+    decided_at: datetime,
+    decided_by: User | None,
 ) -> Quote:
     """Record that the client said no, and put the parts back.
+
+    `decided_by` is who of the shop says so; None when the client does by the quote's link.
 
     Raises:
         Refused: `quote-not-open`.

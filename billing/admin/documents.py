@@ -12,6 +12,7 @@ from billing.admin.payments import AllocationInline, WriteOffInline
 from billing.models import (
     OPEN_STATUSES,
     BagLine,
+    ClientDecision,
     Invoice,
     InvoiceLine,
     InvoiceTax,
@@ -75,6 +76,13 @@ class BagLineInline(ShownInline):
     joined = ("part",)
 
 
+class ClientDecisionInline(ShownInline):
+    """What the client answered by the quote's link, and from where."""
+
+    model = ClientDecision
+    fields = ("decision", "name", "reason", "decided_at", "address", "user_agent", "promise_sha256")
+
+
 class QuoteFilter(admin.SimpleListFilter):
     """Leaves the quotes that somebody still has to do something about."""
 
@@ -111,7 +119,7 @@ class QuoteAdmin(ShownAdmin):
     )
     list_filter = (QuoteFilter, "status")
     search_fields = ("client__name",)
-    inlines = (QuoteLineInline, QuoteTaxInline, BagLineInline)
+    inlines = (QuoteLineInline, QuoteTaxInline, BagLineInline, ClientDecisionInline)
 
     def get_queryset(self, request: HttpRequest) -> QuerySet[Quote]:  # noqa: ARG002
         """Return all quotes."""

@@ -1,6 +1,7 @@
 """The tables of the billing app, one file per family of nouns."""
 
 from billing.models.book_entries import BookEntry
+from billing.models.client_decisions import ClientDecision, Decision
 from billing.models.documents import LineKind
 from billing.models.follow_ups import FollowUp
 from billing.models.invoice_rows import InvoiceAllowance, InvoiceLine, InvoiceTax
@@ -18,6 +19,8 @@ __all__ = [
     "Allocation",
     "BagLine",
     "BookEntry",
+    "ClientDecision",
+    "Decision",
     "Fee",
     "FeeKind",
     "FollowUp",

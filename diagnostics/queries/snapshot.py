@@ -1,14 +1,20 @@
 """The diagnosis a quote rests on, as it stood when the quote was made."""
 
+from collections.abc import Mapping
 from typing import Any
+
+from django.utils import timezone
 
 from diagnostics.models import Examination, Finding
 from diagnostics.queries.instruments import compass_of
+from diagnostics.queries.looks import fault_letters
 from diagnostics.queries.pin_kits import PinKit
 from diagnostics.queries.work import Work, minutes_of, remedy_of
 from diagnostics.rules.bench_minutes import CATALOGUE_WEIGHT
 from diagnostics.rules.estimate import RemedyUse
 from diagnostics.rules.keyboard import Compass
+from diagnostics.rules.keyboard_words import Faults
+from diagnostics.rules.looks import Found, Look, aligned
 from diagnostics.rules.note_names import note_name
 from shop.rules.quantities import plain
 
@@ -32,6 +38,39 @@ def diagnosis_of(
         "pin_kit": pin_kit and _pin_kit(pin_kit),
         "minutes_moved": [_moved(work, use) for use in work.uses if use.remedy_id in work.bench],
     }
+
+
+def findings_in(diagnosis: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return all that such a diagnosis says was found: remedied, undecided, or waiting."""
+    kept = ("findings", "undecided", "waiting")
+    return [finding for name in kept for finding in diagnosis.get(name, ())]
+
+
+def look_in(diagnosis: Mapping[str, Any], examination: Examination) -> tuple[Look, Faults]:
+    """Return what such a diagnosis says was found, fit to be drawn, and the letters of its faults.
+
+    Later changes of the findings do not show. A fault goes by the name that it had; one that the
+    catalogue has lost since is drawn with a question mark.
+    """
+    told = findings_in(diagnosis)
+    letters = {name: letter for letter, name in fault_letters().values()}
+    names = sorted({finding["fault"] for finding in told})
+    look = Look(
+        compass=compass_of(examination.instrument),
+        examined_on=timezone.localdate(examination.examined_at),
+        found=tuple(_found(finding) for finding in told),
+        notes_examined=frozenset(examination.notes_examined),
+    )
+    return aligned(look)[0], {name: (letters.get(name, "?"), name) for name in names}
+
+
+def _found(finding: Mapping[str, Any]) -> Found:
+    return Found(
+        finding["note_midi"],
+        finding["fault"],
+        finding["severity"],
+        component_name=finding["component"] or "",
+    )
 
 
 def _pin_kit(kit: PinKit) -> dict[str, Any]:

@@ -272,3 +272,21 @@ class FollowUpFactory(RowFactory):
 
     quote = factory.SubFactory(QuoteFactory)
     due_on = TODAY + timedelta(days=14)
+
+
+class ClientDecisionFactory(RowFactory):
+    """A client's yes to an offered quote, which it approves."""
+
+    class Meta:
+        model = models.ClientDecision
+
+    quote = factory.SubFactory(QuoteFactory, approved=True)
+    decision = factory.SelfAttribute("quote.status")
+    name = factory.SelfAttribute("quote.decided_by_name")
+    reason = factory.SelfAttribute("quote.decision_reason")
+    decided_at = NOW
+    address = "192.0.2.7"  # RFC 5737: for documentation
+    user_agent = "A browser"
+    promise = "A tuned piano"
+    # printf 'A tuned piano' | sha256sum
+    promise_sha256 = "e55b4273f8ca02b1b5739894e0d05f0e013ccefbe633e8d4722b2cd2b015e3eb"

@@ -25,6 +25,7 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("billing_refund_no_truncate", "billing_refund"),
         ("billing_allocation_no_truncate", "billing_allocation"),
         ("billing_writeoff_no_truncate", "billing_writeoff"),
+        ("billing_clientdecision_no_truncate", "billing_clientdecision"),
         ("billing_weeklyshortage_no_truncate", "billing_weeklyshortage"),
     ],
 )

@@ -1,0 +1,137 @@
+"""The page that a client's link opens: the quote, and a form to approve or decline it."""
+
+import base64
+import hashlib
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_http_methods, require_safe
+from rest_framework import serializers
+
+from billing.actions.client_decisions import Answer, CameFrom, client_decision_record
+from billing.models import Decision, Quote
+from billing.pages.quote_told import QuoteTold
+from billing.pages.quotes import quote_pdf
+from billing.queries.quote_links import LinkState, QuoteLink, quote_link_read, quote_opened
+from diagnostics.rules.pictures.signs import STYLE
+from shop.errors import Refused
+from shop.http.addresses import client_address
+from shop.http.files import PDFRenderer
+from shop.http.serializers import StrictSerializer, TextField
+from shop.http.transactions import in_transaction
+from shop.models import ShopProfile
+from shop.pages.wording import Wording, wording
+
+# The one style that stands in the page is that of the drawn keyboard, known by its digest.
+STYLE_DIGEST = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
+HEADERS = {
+    "Content-Security-Policy": (
+        f"default-src 'none'; style-src 'self' 'sha256-{STYLE_DIGEST}'; form-action 'self';"
+        " base-uri 'none'; frame-ancestors 'none'"
+    ),
+    "Cache-Control": "no-store",
+    "Referrer-Policy": "no-referrer",
+    "X-Robots-Tag": "noindex",
+}
+SEE_OTHER, BAD_REQUEST, NOT_FOUND, CONFLICT, GONE = 303, 400, 404, 409, 410
+
+
+class AnswerForm(StrictSerializer):
+    """What the page's two forms send: a name with a yes, perhaps a reason with a no."""
+
+    decision = serializers.ChoiceField(choices=Decision.choices)
+    name = TextField(max_length=200, default="", allow_blank=True)
+    reason = TextField(max_length=1000, default="", allow_blank=True, multiline=True)
+
+    def validate(self, values: dict[str, Any]) -> dict[str, Any]:
+        """Return the values.
+
+        Raises:
+            ValidationError: a yes without a name.
+        """
+        if values["decision"] == Decision.APPROVED and not values["name"]:
+            raise serializers.ValidationError({"name": "A name is wanted."})
+        return values
+
+
+# Django's token against forged forms rests on a cookie, and there is none here: no cookie and no
+# session gives a right to anything on this page, so a foreign page cannot borrow one. The right is
+# the signed link alone, which a foreign page does not know; who knows it may answer anyway.
+@csrf_exempt
+@require_http_methods(["GET", "HEAD", "POST"])
+def approval_page(request: HttpRequest, link: str) -> HttpResponse:
+    """Return the quote that the link opens, or after a form was sent the way to what it did."""
+    signed, profile = quote_link_read(link), ShopProfile.objects.get()
+    state, quote = quote_opened(signed, now=timezone.now())
+    if not (signed and quote):
+        return _closed(state, profile)
+    if request.method == "POST":
+        return _answered(request, signed, quote, profile)
+    return _shown(signed, quote, profile)
+
+
+@require_safe
+def approval_pdf(request: HttpRequest, link: str) -> HttpResponse:  # noqa: ARG001
+    """Return the quote that the link opens as PDF."""
+    profile = ShopProfile.objects.get()
+    state, quote = quote_opened(quote_link_read(link), now=timezone.now())
+    if not quote:
+        return _closed(state, profile)
+    headers = {**HEADERS, "Content-Disposition": f'inline; filename="quote-{quote.pk}.pdf"'}
+    pdf = quote_pdf(quote, profile)
+    return HttpResponse(pdf, content_type=PDFRenderer.media_type, headers=headers)
+
+
+def _answered(
+    request: HttpRequest, link: QuoteLink, quote: Quote, profile: ShopProfile
+) -> HttpResponse:
+    form = AnswerForm(data=request.POST.dict())
+    if not form.is_valid():
+        return _shown(link, quote, profile, BAD_REQUEST, errors=form.errors, sent=request.POST)
+    came_from = CameFrom(client_address(request), request.headers.get("User-Agent", ""))
+    try:
+        in_transaction(
+            lambda: client_decision_record(
+                link=link,
+                answer=Answer(**form.validated_data),
+                came_from=came_from,
+                decided_at=timezone.now(),
+                decided_on=timezone.localdate(),
+            )
+        )
+    except Refused:
+        _, quote_now = quote_opened(link, now=timezone.now())
+        return _shown(link, quote_now or quote, profile, CONFLICT, is_refused=True)
+    # Reloading what comes then sends no form; sending this one again changes nothing.
+    return HttpResponse(status=SEE_OTHER, headers={**HEADERS, "Location": request.path})
+
+
+def _shown(
+    link: QuoteLink, quote: Quote, profile: ShopProfile, status: int = 200, **more: Any
+) -> HttpResponse:
+    words = wording(quote.client.language or profile.language, profile.country)
+    pdf = {"pdf": reverse("approval-pdf", kwargs={"link": link.text})}
+    values = QuoteTold(quote, words).values() | pdf | more
+    return _rendered("billing/approval.html", values, words, profile, status)
+
+
+def _closed(state: LinkState, profile: ShopProfile) -> HttpResponse:
+    words = wording(profile.language, profile.country)
+    values = {"title": words.texts["approval_closed"][state.value]}
+    status = NOT_FOUND if state == LinkState.UNKNOWN else GONE
+    return _rendered("billing/approval_closed.html", values, words, profile, status)
+
+
+def _rendered(
+    template: str, values: dict[str, Any], words: Wording, profile: ShopProfile, status: int
+) -> HttpResponse:
+    context = values | {
+        "profile": profile,
+        "language": words.language,
+        "texts": words.texts["approval"],
+    }
+    return HttpResponse(render_to_string(template, context), status=status, headers=HEADERS)

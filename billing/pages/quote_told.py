@@ -1,0 +1,136 @@
+"""A quote in words for the client: what was found, what is proposed and why, what it costs."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+
+from billing.models import Quote
+from billing.pages.priced import Priced
+from billing.queries.quotes import cautions_of
+from billing.rules.reasons import Place, Proposal, Reason, faults_found, proposals
+from diagnostics.models import Fault
+from diagnostics.queries.instruments import compass_of, name_of
+from diagnostics.queries.snapshot import findings_in, look_in
+from diagnostics.rules.keyboard import Compass
+from diagnostics.rules.note_names import notes_text
+from diagnostics.rules.pictures.examination import examination_svg
+from shop.pages.wording import Wording
+
+Values = dict[str, Any]
+
+
+class QuoteTold:
+    """What a page says of a quote, with its rows read; all of it is text, but for the picture."""
+
+    def __init__(self, quote: Quote, words: Wording) -> None:
+        self.quote = quote
+        self.words = words
+        self.texts = words.texts["approval"]
+        self.priced = Priced(quote, quote, words)
+        self.diagnosis: Mapping[str, Any] = quote.diagnosis
+        self.instrument = quote.examination.instrument
+        self.compass: Compass = compass_of(self.instrument)
+
+    def values(self) -> Values:
+        """Return everything that the page's template reads."""
+        return {
+            "quote": self.quote,
+            "title": self.texts["title"].format(number=self.quote.pk),
+            "instrument": name_of(self.instrument),
+            "complaint": self.diagnosis.get("complaint", ""),
+            "valid_until": self.words.day(self.quote.valid_until),
+            "approve": self.texts["approve"].format(
+                amount=self.priced.money(self.quote.payable_total)
+            ),
+            "found": self._found(),
+            "picture": self._picture(),
+            "proposals": self._proposals(self.diagnosis.get("findings", ())),
+            "waiting": self._proposals(self.diagnosis.get("waiting", ())),
+            "undecided": self._proposals(self.diagnosis.get("undecided", ())),
+            "look_again": self._look_again(),
+            "lines": [self._line(line) for line in self.priced.lines],
+            "totals": self.priced.totals(self.texts["payable_total"]),
+            "range": self._range(),
+            "exemptions": self.priced.exemptions(),
+            "cautions": list(cautions_of(self.quote)),
+            "answer": self._answer(),
+        }
+
+    def _found(self) -> list[Values]:
+        """Return each fault in plain words, and where it is."""
+        found = faults_found(findings_in(self.diagnosis))
+        plain = dict(Fault.objects.filter(name__in=found).values_list("name", "description"))
+        return [
+            {"name": name, "plain": plain.get(name, ""), "places": self._places(places)}
+            for name, places in found.items()
+        ]
+
+    def _picture(self) -> SafeString:
+        look, faults = look_in(self.diagnosis, self.quote.examination)
+        drawn = examination_svg(look, faults, title=name_of(self.instrument))
+        # Every text in it is escaped where it is drawn.
+        return mark_safe(drawn)  # noqa: S308
+
+    def _proposals(self, findings: Iterable[Mapping[str, Any]]) -> list[Values]:
+        return [
+            {
+                "remedy": proposal.remedy,
+                "places": self._places(_places_of(proposal)),
+                "reasons": [self._reason(reason) for reason in proposal.reasons],
+            }
+            for proposal in proposals(findings)
+        ]
+
+    def _reason(self, reason: Reason) -> str:
+        told = self.texts["reason" if reason.cause else "reason_open"]
+        places = self._places(reason.places)
+        return told.format(fault=reason.fault, places=places, cause=reason.cause)
+
+    def _places(self, places: Iterable[Place]) -> str:
+        notes = {place for place in places if place is not None}
+        named = [notes_text(notes, self.compass)] if notes else []
+        if None in set(places):
+            named.append(self.texts["whole_instrument"])
+        return ", ".join(named)
+
+    def _look_again(self) -> str:
+        if not hasattr(self.quote, "follow_up"):
+            return ""
+        day = self.words.day(self.quote.follow_up.due_on)
+        return self.texts["look_again"].format(day=day)
+
+    def _line(self, line: Any) -> Values:
+        unit = self.words.texts["units"].get(line.unit, line.unit)
+        each = self.words.price(line.unit_price, self.quote.minor_units)
+        details = [f"{self.words.number(line.quantity)} {unit} × {each}"]
+        if line.discount_amount:
+            amount = self.priced.amount(line.discount_amount)
+            details.append(self.priced.texts["discount"].format(amount=amount))
+        if self.priced.is_taxed:
+            tax = self.words.percent(line.tax_percent)
+            details.append(f"{self.priced.texts['tax_percent']} {tax}")
+        return {
+            "description": line.description,
+            "details": ", ".join(details),
+            "amount": self.priced.amount(line.net_amount),
+        }
+
+    def _range(self) -> str:
+        told = self.texts["range_before_tax" if self.priced.is_taxed else "range"]
+        low, high = self.priced.money(self.quote.net_low), self.priced.money(self.quote.net_high)
+        return told.format(low=low, high=high)
+
+    def _answer(self) -> str:
+        quote = self.quote
+        if quote.decided_at is None:
+            return ""
+        kind = "was_declined" if quote.status == "declined" else "was_approved"
+        day = self.words.day(timezone.localdate(quote.decided_at))
+        told = self.texts[kind if quote.decided_by_name else f"{kind}_by_nobody"]
+        return told.format(name=quote.decided_by_name, day=day)
+
+
+def _places_of(proposal: Proposal) -> list[Place]:
+    return [place for reason in proposal.reasons for place in reason.places]

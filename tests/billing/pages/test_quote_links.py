@@ -1,0 +1,105 @@
+from datetime import timedelta
+
+import pytest
+from django.core.signing import Signer
+from django.test import Client
+from django.utils import timezone
+
+from billing.models import ClientDecision, Quote, QuoteAllowance
+from billing.queries.promises import promise_of
+from billing.queries.quote_links import quote_link, quote_link_read
+from tests.billing.api.test_quotes import quoted, refused
+from tests.billing.client_pages import YES, offered, read, send
+from tests.factories.billing import QuoteFactory
+from tests.factories.world import FAR_DAY
+
+
+def test_a_link_opens_the_quote_until_the_end_of_its_last_day(technician, workshop):
+    quote, _ = offered(technician, workshop)
+
+    answer = technician.post(f"/quotes/{quote.pk}/link").json()
+
+    page = read(answer["address"])
+    assert f"Quote {quote.pk}" in page
+    midnight = quote.valid_until + timedelta(days=1)
+    assert answer["expires_at"] == f"{midnight}T00:00:00Z"  # the tests' time zone is UTC
+
+
+def test_only_an_offered_quote_that_still_holds_has_a_link(technician):
+    for quote in (QuoteFactory(approved=True), QuoteFactory(withdrawn=True)):
+        refused(technician.post(f"/quotes/{quote.pk}/link"), 409, "quote-not-open")
+    late = QuoteFactory(valid_until=timezone.localdate() - timedelta(days=1))
+    refused(technician.post(f"/quotes/{late.pk}/link"), 409, "quote-expired")
+
+
+def test_a_link_altered_by_one_character_opens_nothing(technician, workshop):
+    quote, address = offered(technician, workshop)
+    start, text = address.rsplit("/", 1)
+    altered = [
+        f"{text[:place]}{'B' if sign == 'A' else 'A'}{text[place + 1 :]}"
+        for place, sign in enumerate(text)
+    ]
+    assert {quote_link_read(each) for each in [*altered, text[:-1], f"{text}A", ""]} == {None}
+    assert quote_link_read(text).quote_id == quote.pk
+    for each in (altered[0], altered[70], altered[-1]):
+        assert send(f"{start}/{each}", YES).status_code == 404
+        assert "incomplete or was altered" in read(f"{start}/{each}", 404)
+    quote.refresh_from_db()
+    assert quote.status == "offered"
+
+
+def test_what_was_signed_for_another_purpose_opens_nothing(technician, workshop):
+    _, address = offered(technician, workshop)
+    text = address.rpartition("/")[2].rpartition(".")[0]
+    for salt in ("", "billing.quote-link-2"):
+        read(f"/approval/{Signer(salt=salt, sep='.').sign(text)}", 404)
+
+
+def test_a_link_that_is_past_its_day_is_gone(technician, workshop):
+    quote, address = offered(technician, workshop)
+    Quote.objects.filter(pk=quote.pk).update(status="expired")
+    assert "has expired" in read(address, 410)
+    assert send(address, YES).status_code == 410
+    valid = QuoteFactory(valid_until=FAR_DAY)
+    later = quote_link(quote=valid, now=timezone.now())
+    past = type(later)(later.quote_id, later.promise_sha256, timezone.now())
+    assert send(f"/approval/{past.text}", YES).status_code == 410
+
+
+@pytest.mark.parametrize(("verb", "told"), [("withdraw", "withdrawn"), ("", "replaced by another")])
+def test_a_quote_that_was_withdrawn_or_revised_is_gone(technician, workshop, verb, told):
+    quote, address = offered(technician, workshop)
+    if verb:
+        technician.post(f"/quotes/{quote.pk}/{verb}")
+    else:
+        quoted(technician, workshop, revise=True)
+    assert told in read(address, 410)
+    assert send(address, YES).status_code == 410
+    assert Client().get(f"{address}/pdf").status_code == 410
+    assert not ClientDecision.objects.exists()
+
+
+def test_a_link_opens_no_other_promise_than_that_which_it_was_given_for(technician, workshop):
+    first, second = QuoteFactory(), QuoteFactory()
+    own = quote_link(quote=first, now=timezone.now())
+    crossed = type(own)(second.pk, own.promise_sha256, own.expires_at)
+    assert "replaced by another" in read(f"/approval/{crossed.text}", 410)
+
+
+def test_every_row_of_a_quote_is_part_of_its_promise(db):
+    quote = QuoteFactory(lines__net_amount=110, line_total=110, allowance_total=10)
+    before = promise_of(quote.pk)
+    assert "Repin a hammer flange" in before
+    assert promise_of(quote.pk) == before
+    line = quote.lines.get()
+    QuoteAllowance.objects.create(
+        quote=quote,
+        position=1,
+        is_charge=False,
+        reason="Good custom",
+        amount=10,
+        tax_category=line.tax_category,
+        tax_code="S",
+        tax_percent=line.tax_percent,
+    )
+    assert "Good custom" in promise_of(quote.pk)
