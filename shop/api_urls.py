@@ -7,7 +7,9 @@ from shop.api.count_sheets import CountSheetViewSet
 from shop.api.instruments import InstrumentViewSet
 from shop.api.levels import LevelViewSet
 from shop.api.moves import MoveViewSet
+from shop.api.offer_sheets import OfferSheetViewSet
 from shop.api.part_prices import PartPriceViewSet
+from shop.api.part_sheets import PartSheetViewSet
 from shop.api.parts import PartViewSet
 from shop.api.places import PlaceViewSet
 from shop.api.profile import ShopProfileViewSet
@@ -47,6 +49,8 @@ router.register("purchase-orders", PurchaseOrderViewSet, "purchase-order")
 router.register("purchase-orders", PurchaseOrderDocumentViewSet, "purchase-order-document")
 router.register("receipts", ReceiptViewSet, "receipt")
 router.register("scrapped", ScrappedViewSet, "scrapped")
+router.register("sheets/parts", PartSheetViewSet, "part-sheet")
+router.register("sheets/supplier-offers", OfferSheetViewSet, "supplier-offer-sheet")
 router.register("sites", SiteViewSet, "site")
 router.register("species", SpeciesViewSet, "species")
 router.register("supplier-offers", SupplierOfferViewSet, "supplier-offer")

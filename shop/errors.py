@@ -170,6 +170,14 @@ PROBLEMS = (
         "Of a line no more packs go back than came and are still here. The errors name each line.",
     ),
     ProblemKind(
+        "sheet-refused",
+        409,
+        "Sheet refused",
+        "A sheet is stored whole or not at all, and some of its rows cannot be. The errors name "
+        "each with its line and column. Mend them and send the sheet again; a trial shows "
+        "beforehand what would become of every row.",
+    ),
+    ProblemKind(
         "pack-not-convertible",
         409,
         "Pack does not convert",

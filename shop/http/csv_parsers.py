@@ -5,10 +5,13 @@ import io
 from collections.abc import Iterator, Mapping
 from typing import IO, Any, NoReturn
 
+from rest_framework import serializers
+from rest_framework.fields import empty
 from rest_framework.parsers import BaseParser
 from rest_framework.serializers import Serializer
 
 from shop.errors import FieldError
+from shop.http.cells import cell_read
 from shop.http.field_errors import pointer_to
 from shop.http.parsers import text_of
 from shop.http.problems import RequestProblem
@@ -17,11 +20,14 @@ MAX_ROWS = 5000
 MAX_CELL_CHARACTERS = 10_000
 DELIMITERS = ",;\t"
 
+Field = serializers.Field[Any, Any, Any, Any]
+Fields = Mapping[str, Field]
 
-class SheetRow(dict[str, str]):
-    """The cells of one row by their column, without the empty ones, and its line in the sheet."""
 
-    def __init__(self, cells: Mapping[str, str], line: int) -> None:
+class SheetRow(dict[str, Any]):
+    """The cells of one row by their column, and its line in the sheet."""
+
+    def __init__(self, cells: Mapping[str, Any], line: int) -> None:
         super().__init__(cells)
         self.line = line
 
@@ -61,30 +67,54 @@ class StrictCSVParser(CSVParser):
         text = text_of(stream.read(), media_type, "malformed-csv")
         if "\0" in text:
             _refuse("The body holds NUL characters; it is not CSV in UTF-8.")
+        fields = (parser_context or {})["view"].input_class()().fields
         try:
-            return _rows(text, (parser_context or {})["view"].input_class())
+            rows = _rows(text, {n: each for n, each in fields.items() if not each.read_only})
         except csv.Error as error:
             raise RequestProblem("malformed-csv", f"Not CSV: {error}.") from error
+        return [SheetRow(self.given(row, fields), row.line) for row in rows]
+
+    def given(self, row: SheetRow, fields: Fields) -> Mapping[str, Any]:  # noqa: ARG002
+        """Return the values that a row gives: an empty cell gives none."""
+        return {name: cell for name, cell in row.items() if cell}
+
+
+class ExchangedCSVParser(StrictCSVParser):
+    """Reads a sheet that answers as CSV too, so that what was answered means what was there.
+
+    An empty cell empties what may be empty, and an apostrophe that kept a spreadsheet from running
+    a formula is taken off.
+    """
+
+    def given(self, row: SheetRow, fields: Fields) -> Mapping[str, Any]:
+        """Return the values that a row gives."""
+        values = {name: self._value(cell, fields[name]) for name, cell in row.items()}
+        return {name: value for name, value in values.items() if value is not empty}
+
+    def _value(self, cell: str, field: Field) -> Any:
+        if cell:
+            return cell_read(cell)
+        if field.allow_null:
+            return None
+        return "" if getattr(field, "allow_blank", False) else empty
 
 
 def _refuse(detail: str, errors: tuple[FieldError, ...] = ()) -> NoReturn:
     raise RequestProblem("malformed-csv", detail, errors)
 
 
-def _rows(text: str, serializer: type[Serializer[Any]]) -> list[SheetRow]:
+def _rows(text: str, fields: Fields) -> list[SheetRow]:
     header_line = text.partition("\n")[0]
     delimiter = max(DELIMITERS, key=header_line.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     columns = [name.strip() for name in next(reader, [])]
-    _check_columns(columns, serializer)
+    _check_columns(columns, fields)
     rows: list[SheetRow] = []
     errors: list[FieldError] = []
     for line, cells in _records(reader):
         error = _row_error(cells, len(columns), len(rows), line)
         errors += [error] if error else []
-        rows.append(
-            SheetRow({name: cell for name, cell in zip(columns, cells, strict=False) if cell}, line)
-        )
+        rows.append(SheetRow(dict(zip(columns, cells, strict=False)), line))
         if len(rows) > MAX_ROWS:
             _refuse(f"There are more than {MAX_ROWS} rows; send them in several requests.")
     if errors:
@@ -111,8 +141,7 @@ def _row_error(cells: list[str], width: int, index: int, line: int) -> FieldErro
     return None
 
 
-def _check_columns(columns: list[str], serializer: type[Serializer[Any]]) -> None:
-    fields = {name: each for name, each in serializer().fields.items() if not each.read_only}
+def _check_columns(columns: list[str], fields: Fields) -> None:
     wrong = {
         "unknown": sorted(set(columns) - set(fields)),
         "given twice": sorted({name for name in columns if columns.count(name) > 1}),

@@ -57,6 +57,8 @@ class ShopSchema(AutoSchema):
             if isinstance(parser, CSVParser):
                 text = parser.described(taken)
                 bodies[parser.media_type] = {"type": "string", "description": text}
+                if self.view.sheet_example:
+                    bodies[parser.media_type]["examples"] = [self.view.sheet_example]
         return bodies
 
     def get_response_serializers(self) -> Any:

@@ -2,16 +2,12 @@
 
 import csv
 import io
-import json
-import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rest_framework.renderers import BaseRenderer, JSONRenderer
 
-# A cell that starts so is taken for a formula by spreadsheets, unless it is a plain number.
-# Source: OWASP, "CSV Injection".
-FORMULA = re.compile(r"^[=+\-@\t\r](?!\d+(\.\d+)?$)")
+from shop.http.cells import cell
 
 
 class PlainJSONRenderer(JSONRenderer):
@@ -47,13 +43,3 @@ class CSVRenderer(BaseRenderer):
         writer.writerow(columns)
         writer.writerows([cell(row.get(column)) for column in columns] for row in rows)
         return text.getvalue()
-
-
-def cell(value: Any) -> str:
-    """Return `value` as the text of a CSV cell that no spreadsheet takes for a formula."""
-    if value is None:
-        return ""
-    if isinstance(value, bool | dict | list):
-        return json.dumps(value, ensure_ascii=False)
-    text = str(value)
-    return f"'{text}" if FORMULA.match(text) else text

@@ -71,7 +71,7 @@ class ShopViewSet(GenericViewSet[Any]):
     parameters; `takes_list` lets a list (or a sheet) be sent, `gives_list` pages what it answers.
     An answer that holds a secret is not kept to be given again: `keeps_answer` is false. What
     `draws` answers with a picture (see `shop.http.pictures`), what `is_file` with a file. `example`
-    is an answer for the description of the API.
+    is an answer for the description of the API, `sheet_example` a body in CSV.
     """
 
     model: type[Model]
@@ -89,6 +89,7 @@ class ShopViewSet(GenericViewSet[Any]):
     draws = False
     is_file = False
     example: Any = None
+    sheet_example: str | None = None
     body_limit_bytes = BODY_LIMIT_BYTES
 
     content_negotiation_class = QualityNegotiation

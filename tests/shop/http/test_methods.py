@@ -6,7 +6,8 @@ import json
 
 import pytest
 
-from shop.http.renderers import PlainJSONRenderer, cell
+from shop.http.cells import cell
+from shop.http.renderers import PlainJSONRenderer
 from shop.models import Client, Supplier
 from tests.shop.http.answers import problem
 
