@@ -24,6 +24,7 @@ from shop.api.stock_papers import (
     ScrappedViewSet,
     TransferViewSet,
 )
+from shop.api.stock_sheets import CountEntrySheetViewSet, OpeningStockSheetViewSet
 from shop.api.supplier_offers import SupplierOfferViewSet
 from shop.api.suppliers import SupplierViewSet
 from shop.api.taxes import TaxCategoryViewSet, TaxRateViewSet
@@ -49,6 +50,8 @@ router.register("purchase-orders", PurchaseOrderViewSet, "purchase-order")
 router.register("purchase-orders", PurchaseOrderDocumentViewSet, "purchase-order-document")
 router.register("receipts", ReceiptViewSet, "receipt")
 router.register("scrapped", ScrappedViewSet, "scrapped")
+router.register("sheets/counts", CountEntrySheetViewSet, "count-entry-sheet")
+router.register("sheets/opening-stock", OpeningStockSheetViewSet, "opening-stock-sheet")
 router.register("sheets/parts", PartSheetViewSet, "part-sheet")
 router.register("sheets/supplier-offers", OfferSheetViewSet, "supplier-offer-sheet")
 router.register("sites", SiteViewSet, "site")

@@ -12,6 +12,7 @@ from django.db import connection, transaction
 from shop.actions.bulk import Rows, rows_insert
 from shop.errors import FieldError, Refused
 from shop.models import (
+    OWN_KINDS,
     CountSheet,
     CountStatus,
     Move,
@@ -192,7 +193,7 @@ def _take(
 
 def refuse_unless_own(place: Place, pointer: str) -> None:
     """Refuse a job bag or an outside place, which have actions of their own."""
-    if place.kind not in (PlaceKind.SHELF, PlaceKind.VAN):
+    if place.kind not in OWN_KINDS:
         error = FieldError(pointer, "not-shelf-or-van", f"{place.name} is not a shelf or a van.")
         raise Refused("not-shelf-or-van", "Name a shelf or a van.", (error,))
 

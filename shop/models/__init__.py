@@ -23,6 +23,7 @@ from shop.models.receipts import Receipt, ReceiptLine, SupplierReturn, SupplierR
 from shop.models.stock import (
     HOLDING_KINDS,
     OUTSIDE_KINDS,
+    OWN_KINDS,
     Move,
     MoveReason,
     Place,
@@ -39,6 +40,7 @@ __all__ = [
     "AWAITED",
     "HOLDING_KINDS",
     "OUTSIDE_KINDS",
+    "OWN_KINDS",
     "SERVICE_LEVELS",
     "SETTLE_DAYS",
     "WHOLE_UNITS",

@@ -24,7 +24,8 @@ class PlaceKind(models.TextChoices):
     COUNT_DIFFERENCE = "count_difference", "Count differences"
 
 
-HOLDING_KINDS = [PlaceKind.SHELF, PlaceKind.VAN, PlaceKind.BAG]
+OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
+HOLDING_KINDS = [*OWN_KINDS, PlaceKind.BAG]
 OUTSIDE_KINDS = [kind for kind in PlaceKind if kind not in HOLDING_KINDS]
 
 
@@ -86,6 +87,7 @@ class MoveReason(models.TextChoices):
     SCRAPPED = "scrapped", "Scrapped"
     COUNTED = "counted", "Corrected by a count"
     RETURNED = "returned", "Returned to the supplier"
+    OPENING = "opening", "Opening stock"
 
 
 def refuse_new_moves(rule: str, *, code: str, message: str, where: str) -> Guard:

@@ -8,8 +8,9 @@ from typing import Any
 from django.conf import settings
 from django.db.models import QuerySet
 
-from shop.models import Part, SupplierOffer
+from shop.models import CountSheetLine, CountStatus, Move, MoveReason, Part, SupplierOffer
 from shop.queries.part_prices import with_prices
+from shop.rules.money import rounded
 from shop.rules.order_quantity import PriceFrom
 
 Columns = Mapping[str, Any]
@@ -72,3 +73,44 @@ def offer_rows() -> list[Columns]:
     """Return every offer, by supplier, part and age."""
     offers = offers_with_prices().order_by("supplier__name", "part__code", "id")
     return [offer_columns(offer, prices_of(offer)) for offer in offers]
+
+
+def opening_moves() -> QuerySet[Move]:
+    """Return the moves that posted opening stock, by part and place."""
+    moves = Move.objects.filter(reason=MoveReason.OPENING).select_related("part", "to_place")
+    return moves.order_by("part__code", "to_place__name")
+
+
+def opening_columns(move: Move) -> Columns:
+    """Return opening stock as a row.
+
+    Its unit cost of four places comes to the move's value again: where a unit cost of four places
+    is too coarse to tell the value, the quantity is so small that the rounding is not seen in it.
+    """
+    return {
+        "part": move.part.code,
+        "place": move.to_place.name,
+        "quantity": move.quantity,
+        "unit_cost": rounded(move.value / move.quantity, 4),
+        "currency": settings.CURRENCY,
+    }
+
+
+def opening_rows() -> list[Columns]:
+    """Return all opening stock, by part and place."""
+    return [opening_columns(move) for move in opening_moves()]
+
+
+def count_entry_rows() -> list[Columns]:
+    """Return the lines of the open count sheets, by place and part."""
+    lines = CountSheetLine.objects.filter(sheet__status=CountStatus.OPEN)
+    return [
+        {
+            "place": line.sheet.place.name,
+            "part": line.part.code,
+            "counted_quantity": line.counted_quantity,
+        }
+        for line in lines.select_related("sheet__place", "part").order_by(
+            "sheet__place__name", "part__code"
+        )
+    ]

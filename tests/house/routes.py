@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from billing.models import Fee, FeeKind, LabourRate, Quote
 from shop.http.views import ShopViewSet
-from shop.models import Level, ShopProfile
+from shop.models import Level, MoveReason, ShopProfile
 from tests.factories import billing, counting, diagnostics, payments, purchasing, shop
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
@@ -201,6 +201,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "component": diagnostics.ComponentFactory,
     "count": None,
     "count-sheet": lambda: counting.CountSheetLineFactory().sheet,
+    "count-entry-sheet": counting.CountSheetLineFactory,
     "cure-report": None,
     "examination": diagnostics.ExaminationFactory,
     "examination-centre": diagnostics.ExaminationFactory,
@@ -237,6 +238,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "move": shop.MoveFactory,
     "part": lambda: shop.PartPriceFactory().part,
     "part-price": shop.PartPriceFactory,
+    "opening-stock-sheet": lambda: shop.MoveFactory(reason=MoveReason.OPENING),
     "part-sheet": shop.PartFactory,
     "payment": payment,
     "pin-sizes": None,
