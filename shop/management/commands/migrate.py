@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from django.core.management.base import CommandParser
+from django.core.management.base import CommandError, CommandParser
 from django.core.management.commands import migrate
 from django.db import DEFAULT_DB_ALIAS, connections
+from django.db.migrations.loader import MigrationLoader
 from psycopg import sql
 
 OWNER_ALIAS = "owner"
@@ -30,11 +31,29 @@ class Command(migrate.Command):
         return {**super().get_check_kwargs(options), "databases": databases}
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Migrate, then grant."""
+        """Migrate, then grant.
+
+        Raises:
+            CommandError: the database has taken some of the steps that one step stands for now.
+        """
+        _refuse_halfway(options["database"])
         super().handle(*args, **options)
         only_asked = options["plan"] or options["check_unapplied"]
         if options["database"] == OWNER_ALIAS and not only_asked:
             _grant()
+
+
+def _refuse_halfway(database: str) -> None:
+    loader = MigrationLoader(connections[database], ignore_no_migrations=True)
+    for (app, name), step in loader.replacements.items():
+        taken = [each in loader.applied_migrations for each in step.replaces]
+        if any(taken) and not all(taken):
+            missing = step.replaces[taken.index(False)][1]
+            raise CommandError(
+                f"This database is too old for this program: {app}.{name} stands for earlier steps,"
+                f" of which it has not taken {missing}. Migrate it with a version of the program"
+                " that still has that step, then with this one."
+            )
 
 
 def _grant() -> None:

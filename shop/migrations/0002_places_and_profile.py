@@ -21,6 +21,7 @@ def add_first_rows(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0001_tables")]
+    replaces = [("shop", "0002_first_rows")]
+    dependencies = [("shop", "0001_schema")]
 
     operations = [migrations.RunPython(add_first_rows, migrations.RunPython.noop)]
