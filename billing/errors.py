@@ -21,7 +21,8 @@ PROBLEMS = (
         409,
         "Already quoted",
         "The examination has an open quote, whose parts wait in a job bag. Withdraw it, or"
-        " send revise: true to make its next version.",
+        " send revise: true to make its next version, or alternative: true to offer the other plan"
+        " beside it.",
     ),
     ProblemKind(
         "no-pins-kept",

@@ -187,6 +187,7 @@ SPECTACULAR_SETTINGS = {
         "OrderStatus": "shop.models.OrderStatus",
         "OwnPlaceKind": "shop.api.places.OWN_KINDS",
         "PlaceKind": "shop.models.PlaceKind",
+        "QuotePlan": "billing.models.QuotePlan",
         "QuoteStatus": "billing.models.QuoteStatus",
         "RoomState": "diagnostics.api.room_outputs.STATES",
         "SeverityEnum": "diagnostics.models.Severity",

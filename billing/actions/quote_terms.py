@@ -28,9 +28,10 @@ class QuoteTerms:
 
     `discounts` are those of single lines, `discount` that of the whole. Validity, terms and deposit
     are the shop's own where nothing is said; a deposit of 0 % is none. `revise` makes the next
-    version of the open quote; `require_stock` refuses when a part is short; `leave_out_undecided`
-    quotes although some findings have no remedy yet. Treating the room first, by the remedy with
-    the code `room_remedy` if it is given, leaves what the room may cure for a follow-up.
+    version of the open quote, an `alternative` stands beside the one of the other plan;
+    `require_stock` refuses when a part is short; `leave_out_undecided` quotes although some
+    findings have no remedy yet. Treating the room first, by the remedy with the code `room_remedy`
+    if it is given, leaves what the room may cure for a follow-up.
     """
 
     from_place: Place
@@ -42,6 +43,7 @@ class QuoteTerms:
     validity_days: int | None = None
     terms: str | None = None
     revise: bool = False
+    alternative: bool = False
     require_stock: bool = False
     leave_out_undecided: bool = False
     plan: PlanKind = PlanKind.NOW

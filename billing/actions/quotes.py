@@ -4,13 +4,13 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import Sum
+from django.db.models import Q, Sum
 
 from billing.actions.follow_ups import follow_up_await
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.queries.invoiced import invoiced_total, open_draft
 from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
-from diagnostics.models import BenchWork, FittedPart
+from diagnostics.models import BenchWork, Examination, FittedPart
 from shop.actions.bags import bag_empty, bag_parts
 from shop.actions.stock import Posted, holdings_lock
 from shop.errors import Refused
@@ -30,26 +30,53 @@ def _refuse_unless(quote: Quote, statuses: list[QuoteStatus], verb: str) -> None
 
 @transaction.atomic
 def quote_approve(
-    *, quote: Quote, approved_by_name: str, decided_at: datetime, decided_on: date
+    *,
+    quote: Quote,
+    approved_by_name: str,
+    decided_at: datetime,
+    decided_on: date,
+    decided_by: User | None = None,
 ) -> Quote:
-    """Record that the client agreed, and who said so.
+    """Record that the client agreed, and who said so; the quotes beside it are withdrawn.
+
+    Nobody of the shop decides when the client does so alone.
 
     Raises:
         Refused: `quote-not-open`, or `quote-expired` when its last day has passed.
     """
-    quote = quote_lock(quote.pk)
+    quote, others = _lock_beside(quote)
     _refuse_unless(quote, [QuoteStatus.OFFERED], "approved")
     if decided_on > quote.valid_until:
         raise Refused(
             "quote-expired",
             f"Quote {quote.pk} was valid until {quote.valid_until}; make a new one.",
         )
+    # One lock over the parts of all bags keeps the order in which everybody locks.
+    holdings_lock(bag_parts(*(other.bag for other in others)))
+    reason = f"Quote {quote.pk} was approved instead."
+    for other in others:
+        _closed(other, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
     quote.status = QuoteStatus.APPROVED
     quote.decided_at, quote.decided_on = decided_at, decided_on
     quote.decided_by_name = approved_by_name
     quote.save(update_fields=["status", "decided_at", "decided_on", "decided_by_name"])
     follow_up_await(quote=quote, approved_on=decided_on)
     return quote
+
+
+def _lock_beside(quote: Quote) -> tuple[Quote, list[Quote]]:
+    """Lock a quote and the open ones beside it in the order of their keys, and return them."""
+    examination_lock(quote.examination_id)
+    beside = Q(examination=quote.examination_id, status__in=OPEN_STATUSES)
+    rows = Quote.objects.select_for_update(of=("self",)).select_related("bag", "from_place")
+    locked = {row.pk: row for row in rows.filter(beside | Q(pk=quote.pk)).order_by("pk")}
+    return locked.pop(quote.pk), list(locked.values())
+
+
+def examination_lock(examination_id: int) -> Examination:
+    """Lock an examination against other quotes and return it; findings can still be added."""
+    rows = Examination.objects.select_for_update(of=("self",), no_key=True)
+    return rows.select_related("instrument__site__client").get(pk=examination_id)
 
 
 @transaction.atomic

@@ -15,8 +15,8 @@ from billing.actions.quote_terms import (
     discount_keys,
     refuse_discounts,
 )
-from billing.actions.quotes import quote_supersede
-from billing.models import OPEN_STATUSES, Quote
+from billing.actions.quotes import examination_lock, quote_supersede
+from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.queries.price_book import price_book_on
 from billing.rules.plans import PlanKind
 from billing.rules.pricing import Offer, PriceBook, offer_of, priced_lines
@@ -47,7 +47,7 @@ def quote_make(
             room first, `room-first-no-plan` or `room-remedy-unknown`; to revise, `work-begun` or
             `already-invoiced`.
     """
-    examination = _locked(examination.pk)
+    examination = examination_lock(examination.pk)
     earlier = list(Quote.objects.filter(examination=examination).order_by("pk"))
     last = _last_version(earlier, terms)
     profile = ShopProfile.objects.get()
@@ -73,6 +73,7 @@ def quote_make(
         client=examination.instrument.site.client,
         made_at=made_at,
         made_by=made_by,
+        plan=terms.plan,
         version=last.version + 1 if last else 1,
         supersedes=last,
         valid_until=made_on + timedelta(days=terms.validity_days or profile.quote_validity_days),
@@ -117,21 +118,24 @@ def _offer(
     return offer_of(lines, book)
 
 
-def _locked(examination_id: int) -> Examination:
-    rows = Examination.objects.select_for_update(of=("self",))
-    return rows.select_related("instrument__site__client").get(pk=examination_id)
-
-
 def _last_version(earlier: list[Quote], terms: QuoteTerms) -> Quote | None:
-    """Return the open quote to revise, superseded, if there is one and that was asked for."""
-    open_quote = next((quote for quote in earlier if quote.status in OPEN_STATUSES), None)
-    if open_quote and not terms.revise:
+    """Return the open quote to revise, superseded: that of the plan, or else the only one.
+
+    An alternative leaves an offered quote of another plan alone.
+    """
+    open_quotes = [quote for quote in earlier if quote.status in OPEN_STATUSES]
+    beside = [QuoteStatus.OFFERED] if terms.alternative else []
+    in_the_way = [quote for quote in open_quotes if quote.plan == terms.plan]
+    if not in_the_way:
+        in_the_way = [quote for quote in open_quotes if quote.status not in beside]
+    if in_the_way and not terms.revise:
         raise Refused(
             "already-quoted",
-            f"Quote {open_quote.pk} of this examination is {open_quote.status}; withdraw it, or"
-            " send revise: true to make its next version.",
+            f"Quote {in_the_way[0].pk} of this examination is {in_the_way[0].status}; withdraw it,"
+            " or send revise: true to make its next version, or alternative: true to offer another"
+            " plan beside it before either is approved.",
         )
-    return quote_supersede(quote=open_quote) if open_quote else None
+    return quote_supersede(quote=in_the_way[0]) if in_the_way else None
 
 
 def _refuse_unready(work: Work, terms: QuoteTerms) -> None:

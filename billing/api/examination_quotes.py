@@ -104,6 +104,11 @@ class QuoteMakeInput(StrictSerializer):
         help_text="Make the next version of the open quote, which it supersedes; of its job bag,"
         " only the difference is moved.",
     )
+    alternative = serializers.BooleanField(
+        default=False,
+        help_text="Offer it beside the open quote of the other plan; approving one withdraws the"
+        " other.",
+    )
     require_stock = serializers.BooleanField(default=False)
     leave_out_undecided = serializers.BooleanField(default=False)
     plan = serializers.ChoiceField(
@@ -161,6 +166,12 @@ class ExaminationQuoteViewSet(ShopViewSet):
         )
         if approve:
             name = approved_by or quote.client.name
-            quote_approve(quote=quote, approved_by_name=name, decided_at=now, decided_on=today)
+            quote_approve(
+                quote=quote,
+                approved_by_name=name,
+                decided_at=now,
+                decided_on=today,
+                decided_by=self.user,
+            )
         location = reverse("quote-detail", kwargs={"pk": quote.pk}, request=self.request)
         return self.created(quotes_in_full().get(pk=quote.pk), location)

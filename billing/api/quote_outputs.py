@@ -14,7 +14,6 @@ from billing.api.documents import (
 )
 from billing.models import BagLine, Quote
 from billing.queries.quotes import cautions_of
-from billing.rules.plans import PlanKind
 from shop.http.amounts import AmountField, QuantityField
 
 
@@ -60,7 +59,7 @@ class QuoteSummaryOutput(DocumentTotalsOutput):
     class Meta:
         model = Quote
         fields: tuple[str, ...] = (
-            *("id", "examination", "client", "version", "supersedes", "status"),
+            *("id", "examination", "client", "plan", "version", "supersedes", "status"),
             *("made_at", "made_by", "valid_until"),
             *TOTALS,
             "is_short",
@@ -87,7 +86,6 @@ class QuoteOutput(QuoteSummaryOutput):
     bag = serializers.IntegerField(source="bag_id")
     bag_lines = BagLineOutput(many=True)
     cautions = serializers.SerializerMethodField()
-    plan = serializers.SerializerMethodField(help_text="Repairing now, or room first.")
     follow_up = serializers.IntegerField(source="follow_up.pk", default=None, allow_null=True)
     follow_up_due_on = serializers.DateField(
         source="follow_up.due_on", default=None, allow_null=True
@@ -108,14 +106,9 @@ class QuoteOutput(QuoteSummaryOutput):
                 "diagnosis",
                 "cautions",
             ),
-            *("plan", "follow_up", "follow_up_due_on"),
+            *("follow_up", "follow_up_due_on"),
             *("decided_at", "decided_by_name", "decision_reason", "completed_at"),
         )
-
-    @extend_schema_field(serializers.ChoiceField(choices=list(PlanKind)))
-    def get_plan(self, quote: Quote) -> str:
-        """Return which plan it is of: a follow-up is due when the room is treated first."""
-        return PlanKind.ROOM_FIRST if hasattr(quote, "follow_up") else PlanKind.NOW
 
     @extend_schema_field(CautionOutput(many=True))
     def get_cautions(self, quote: Quote) -> Any:

@@ -150,12 +150,13 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
 
     @verb(takes=QuoteApproveInput)
     def approve(self) -> Response:
-        """Record that the client agreed."""
+        """Record that the client agreed; what was offered beside it is withdrawn."""
         quote_approve(
             quote=self.found(),
             approved_by_name=self.checked()["approved_by"],
             decided_at=timezone.now(),
             decided_on=timezone.localdate(),
+            decided_by=self.user,
         )
         return self.shown(self.found())
 

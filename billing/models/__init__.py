@@ -10,7 +10,7 @@ from billing.models.number_series import NumberSeries
 from billing.models.payments import Payment, PaymentMethod, Refund
 from billing.models.prices import Fee, FeeKind, LabourRate
 from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
-from billing.models.quotes import OPEN_STATUSES, Quote, QuoteStatus
+from billing.models.quotes import OPEN_STATUSES, Quote, QuotePlan, QuoteStatus
 from billing.models.settlements import Allocation, WriteOff
 from billing.models.shortages import WeeklyShortage
 
@@ -38,6 +38,7 @@ __all__ = [
     "Quote",
     "QuoteAllowance",
     "QuoteLine",
+    "QuotePlan",
     "QuoteStatus",
     "QuoteTax",
     "Refund",

@@ -14,6 +14,7 @@ from billing.models.documents import (
     totals_tie,
 )
 from billing.models.shortages import COUNT_SHORTAGES
+from billing.rules.plans import PlanKind
 from diagnostics.models import Examination
 from shop.models import Client, Place
 from shop.models.guards import Guard, no_truncate, status_edges
@@ -29,6 +30,13 @@ class QuoteStatus(models.TextChoices):
     EXPIRED = "expired", "Expired"
     SUPERSEDED = "superseded", "Superseded"
     COMPLETED = "completed", "Completed"
+
+
+class QuotePlan(models.TextChoices):
+    """What a quote does at once."""
+
+    NOW = PlanKind.NOW, "Repair now"
+    ROOM_FIRST = PlanKind.ROOM_FIRST, "Treat the room first"
 
 
 OPEN_STATUSES = [QuoteStatus.OFFERED, QuoteStatus.APPROVED]
@@ -49,6 +57,7 @@ QUOTE_EDGES = {
 PROMISED = [
     "examination_id",
     "client_id",
+    "plan",
     "version",
     "supersedes_id",
     "bag_id",
@@ -85,15 +94,17 @@ PROMISED = [
 class Quote(Document):
     """The price of an examination's remedies, good until the end of `valid_until`.
 
-    `net_low` and `net_high` are the price if every estimate ran low or high; minutes are the sums
-    of the three-point estimates. `diagnosis` is the snapshot of the findings that the quote rests
-    on. Parts wait in `bag`, taken from `from_place`. A revised quote is a new one, of the next
+    An examination has one open quote of each `plan`, until one is approved. `net_low` and
+    `net_high` are the price if every estimate ran low or high; minutes are the sums of the
+    three-point estimates. `diagnosis` is the snapshot of the findings that the quote rests on.
+    Parts wait in `bag`, taken from `from_place`. A revised quote is a new one, of the next
     `version`, that `supersedes` the last; it takes over the bag. `deposit_amount` is what is asked
     for beforehand, with tax, as a percentage of the payable total or as such.
     """
 
     examination = models.ForeignKey(Examination, on_delete=models.PROTECT, related_name="quotes")
     client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="quotes")
+    plan = models.CharField(max_length=20, choices=QuotePlan, default=QuotePlan.NOW)
     status = models.CharField(max_length=20, choices=QuoteStatus, default=QuoteStatus.OFFERED)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(
@@ -130,6 +141,12 @@ class Quote(Document):
                 condition=Q(status__in=QuoteStatus.values),
                 violation_error_code="status-unknown",
                 violation_error_message="The status is not one that a quote has.",
+            ),
+            models.CheckConstraint(
+                name="billing_quote_plan_known",
+                condition=Q(plan__in=QuotePlan.values),
+                violation_error_code="plan-unknown",
+                violation_error_message="A quote repairs now or treats the room first.",
             ),
             models.CheckConstraint(
                 name="billing_quote_approved_in_time",
@@ -172,11 +189,11 @@ class Quote(Document):
             ),
             models.UniqueConstraint(
                 name="billing_quote_one_open",
-                fields=["examination"],
+                fields=["examination", "plan"],
                 condition=Q(status__in=OPEN_STATUSES),
                 violation_error_code="already-quoted",
                 violation_error_message=(
-                    "The examination has an open quote; withdraw it or ask to revise it."
+                    "The examination has an open quote of this plan; withdraw it or revise it."
                 ),
             ),
         ]
@@ -195,6 +212,25 @@ class Quote(Document):
                     "NEW.status = 'completed' AND OLD.status <> 'completed'"
                 ),
                 func=COUNT_SHORTAGES,
+            ),
+            Guard(
+                name="billing_quote_approved_alone",
+                code="already-quoted",
+                message="Beside an approved quote its examination has no other open one.",
+                when=pgtrigger.After,
+                operation=pgtrigger.Insert | pgtrigger.UpdateOf("status"),
+                condition=pgtrigger.Q(new__status__in=OPEN_STATUSES),
+                # The examination is locked, so that nobody quotes it while its quote is approved.
+                before_check="""
+                    PERFORM FROM diagnostics_examination WHERE id = NEW.examination_id
+                        FOR NO KEY UPDATE;
+                """,
+                refuse_when="""
+                    EXISTS (SELECT FROM billing_quote AS other
+                        WHERE other.examination_id = NEW.examination_id AND other.id <> NEW.id
+                            AND other.status IN ('offered', 'approved')
+                            AND 'approved' IN (NEW.status, other.status))
+                """,
             ),
             Guard(
                 name="billing_quote_supersedes_last",

@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from rest_framework.response import Response
 
-from billing.models import OPEN_STATUSES, Quote, QuoteStatus
+from billing.models import OPEN_STATUSES, Quote, QuotePlan, QuoteStatus
 from billing.pages.priced import Priced, wording_of
 from billing.queries.parties import client_of, seller_of
 from billing.queries.quotes import cautions_of, quotes_in_full
@@ -127,7 +127,7 @@ def _range(quote: Quote, priced: Priced) -> list[str]:
 
 
 def _follow_up(quote: Quote, words: Wording) -> list[str]:
-    if not hasattr(quote, "follow_up"):
+    if quote.plan != QuotePlan.ROOM_FIRST:
         return []
     return [words.texts["quote"]["room_first"].format(day=words.day(quote.follow_up.due_on))]
 

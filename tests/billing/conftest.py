@@ -118,6 +118,10 @@ def make_workshop() -> Workshop:
 @pytest.fixture
 def damp(workshop) -> Workshop:
     """The workshop's upright in a damp room, which treating can cure of tight flanges."""
+    return make_damp(workshop)
+
+
+def make_damp(workshop) -> Workshop:
     workshop.room_is(65)
     Cause.objects.filter(pk=workshop.cause.pk).update(
         cured_by_room=True, room_cure_share="0.6", room_damp="0.5", room_in_range="0.15"

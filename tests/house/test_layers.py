@@ -114,7 +114,7 @@ STEPS = {
     },
     "billing/actions/quote_rows.py": {"quote_price", "quote_store"},
     "billing/actions/quote_terms.py": {"deposit_asked", "discount_keys", "refuse_discounts"},
-    "billing/actions/quotes.py": {"quote_lock"},
+    "billing/actions/quotes.py": {"examination_lock", "quote_lock"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {

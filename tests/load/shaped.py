@@ -74,10 +74,11 @@ class ShapedQuotes:
             "INSERT INTO shaped.billing_quote (currency, minor_units, line_total,"
             " allowance_total, charge_total, net_total, tax_total, gross_total, rounding_amount,"
             " payable_total, examination_id, client_id, status, made_at, made_by_id, valid_until,"
-            " bag_id, from_place_id, net_low, net_high, minutes_low, minutes_likely, minutes_high,"
-            " diagnosis, version, deposit_amount, terms, decided_by_name, decision_reason)"
-            " VALUES ('EUR', 2, 30, 0, 0, 30, 5.25, 35.25, 0, 35.25, %s, %s, 'offered', now(), %s,"
-            " '2099-12-31', %s, %s, 30, 30, 0, 0, 0, '{}', 1, 0, '', '', '') RETURNING id",
+            " plan, bag_id, from_place_id, net_low, net_high, minutes_low, minutes_likely,"
+            " minutes_high, diagnosis, version, deposit_amount, terms, decided_by_name,"
+            " decision_reason) VALUES ('EUR', 2, 30, 0, 0, 30, 5.25, 35.25, 0, 35.25, %s, %s,"
+            " 'offered', now(), %s, '2099-12-31', 'now', %s, %s, 30, 30, 0, 0, 0, '{}', 1, 0,"
+            " '', '', '') RETURNING id",
             [
                 examination.pk,
                 self.shop.instrument.site.client_id,

@@ -105,16 +105,38 @@ def test_a_completed_quote_and_no_other_says_when_it_was():
         quote.update(**COMPLETED)
 
 
-@pytest.mark.parametrize("open_status", [{}, {"approved": True}], ids=["offered", "approved"])
 @pytest.mark.parametrize("closed", ["declined", "withdrawn", "expired", "completed"])
-def test_an_examination_has_one_open_quote(open_status, closed):
+def test_an_examination_has_one_open_quote_of_a_plan(closed):
     examination = ExaminationFactory()
     QuoteFactory(examination=examination, **{closed: True})
-    QuoteFactory(examination=examination, **open_status)
+    QuoteFactory(examination=examination)
     with refused("billing_quote_one_open"):
         QuoteFactory(examination=examination)
     with accepted():
         QuoteFactory(examination=ExaminationFactory())
+        QuoteFactory(examination=examination, plan="room_first")
+
+
+def test_an_approved_quote_has_no_open_one_beside_it():
+    first = QuoteFactory(approved=True)
+    beside = {"examination": first.examination, "plan": "room_first"}
+    with refused("billing_quote_approved_alone"):
+        QuoteFactory(**beside)
+    Quote.objects.filter(pk=first.pk).update(status="withdrawn")
+    second, third = QuoteFactory(**beside), QuoteFactory(examination=first.examination)
+    rows = Quote.objects.filter(pk=second.pk)
+    with refused("billing_quote_approved_alone"):
+        rows.update(status="approved", **DECIDED)
+    Quote.objects.filter(pk=third.pk).update(status="withdrawn")
+    with accepted():
+        rows.update(status="approved", **DECIDED)
+
+
+def test_a_quote_is_of_a_known_plan():
+    with refused("billing_quote_plan_known"):
+        QuoteFactory(plan="never")
+    with accepted():
+        QuoteFactory(plan="room_first")
 
 
 def test_a_job_bag_belongs_to_one_quote():
@@ -188,6 +210,7 @@ def test_only_a_later_version_supersedes():
 CHANGED = {
     "examination_id": lambda: ExaminationFactory().pk,
     "client_id": lambda: ClientFactory().pk,
+    "plan": lambda: "room_first",
     "version": lambda: 2,
     "supersedes_id": lambda: QuoteFactory().pk,
     "bag_id": lambda: PlaceFactory(bag=True).pk,
