@@ -14,7 +14,7 @@ from rest_framework import serializers
 
 from billing.actions.client_decisions import Answer, CameFrom, client_decision_record
 from billing.models import Decision, Quote
-from billing.pages.quote_told import QuoteTold
+from billing.pages.quote_told import QuoteTold, answer_told
 from billing.pages.quotes import quote_pdf
 from billing.queries.quote_links import LinkState, QuoteLink, quote_link_read, quote_opened
 from diagnostics.rules.pictures.signs import STYLE
@@ -67,8 +67,8 @@ def approval_page(request: HttpRequest, link: str) -> HttpResponse:
     """Return the quote that the link opens, or after a form was sent the way to what it did."""
     signed, profile = quote_link_read(link), ShopProfile.objects.get()
     state, quote = quote_opened(signed, now=timezone.now())
-    if not (signed and quote):
-        return _closed(state, profile)
+    if not (signed and quote and state.is_shown):
+        return _closed(state, quote, profile)
     if request.method == "POST":
         return _answered(request, signed, quote, profile)
     return _shown(signed, quote, profile)
@@ -79,8 +79,8 @@ def approval_pdf(request: HttpRequest, link: str) -> HttpResponse:  # noqa: ARG0
     """Return the quote that the link opens as PDF."""
     profile = ShopProfile.objects.get()
     state, quote = quote_opened(quote_link_read(link), now=timezone.now())
-    if not quote:
-        return _closed(state, profile)
+    if not (quote and state.is_shown):
+        return _closed(state, quote, profile)
     headers = {**HEADERS, "Content-Disposition": f'inline; filename="quote-{quote.pk}.pdf"'}
     pdf = quote_pdf(quote, profile)
     return HttpResponse(pdf, content_type=PDFRenderer.media_type, headers=headers)
@@ -113,17 +113,25 @@ def _answered(
 def _shown(
     link: QuoteLink, quote: Quote, profile: ShopProfile, status: int = 200, **more: Any
 ) -> HttpResponse:
-    words = wording(quote.client.language or profile.language, profile.country)
+    words = _words(quote, profile)
     pdf = {"pdf": reverse("approval-pdf", kwargs={"link": link.text})}
     values = QuoteTold(quote, words).values() | pdf | more
     return _rendered("billing/approval.html", values, words, profile, status)
 
 
-def _closed(state: LinkState, profile: ShopProfile) -> HttpResponse:
-    words = wording(profile.language, profile.country)
-    values = {"title": words.texts["approval_closed"][state.value]}
+def _closed(state: LinkState, quote: Quote | None, profile: ShopProfile) -> HttpResponse:
+    words = _words(quote, profile)
+    values = {
+        "title": words.texts["approval_closed"][state.value],
+        "answer": quote and answer_told(quote, words),
+    }
     status = NOT_FOUND if state == LinkState.UNKNOWN else GONE
     return _rendered("billing/approval_closed.html", values, words, profile, status)
+
+
+def _words(quote: Quote | None, profile: ShopProfile) -> Wording:
+    language = quote.client.language if quote else ""
+    return wording(language or profile.language, profile.country)
 
 
 def _rendered(

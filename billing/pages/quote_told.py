@@ -6,8 +6,9 @@ from typing import Any
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
-from billing.models import Quote
-from billing.pages.priced import Priced
+from billing.models import Quote, QuoteStatus
+from billing.pages.quotes import PricedQuote, range_told
+from billing.queries.quote_links import ANSWERED
 from billing.queries.quotes import cautions_of
 from billing.rules.reasons import Place, Proposal, Reason, faults_found, proposals
 from diagnostics.models import Fault
@@ -28,7 +29,7 @@ class QuoteTold:
         self.quote = quote
         self.words = words
         self.texts = words.texts["approval"]
-        self.priced = Priced(quote, quote, words)
+        self.priced = PricedQuote(quote, quote, words)
         self.diagnosis: Mapping[str, Any] = quote.diagnosis
         self.instrument = quote.examination.instrument
         self.compass: Compass = compass_of(self.instrument)
@@ -52,10 +53,11 @@ class QuoteTold:
             "look_again": self._look_again(),
             "lines": [self._line(line) for line in self.priced.lines],
             "totals": self.priced.totals(self.texts["payable_total"]),
-            "range": self._range(),
+            "range": range_told(self.quote, self.priced),
+            "deposit": self._deposit(),
             "exemptions": self.priced.exemptions(),
             "cautions": list(cautions_of(self.quote)),
-            "answer": self._answer(),
+            "answer": answer_told(self.quote, self.words),
         }
 
     def _found(self) -> list[Values]:
@@ -105,9 +107,7 @@ class QuoteTold:
         unit = self.words.texts["units"].get(line.unit, line.unit)
         each = self.words.price(line.unit_price, self.quote.minor_units)
         details = [f"{self.words.number(line.quantity)} {unit} × {each}"]
-        if line.discount_amount:
-            amount = self.priced.amount(line.discount_amount)
-            details.append(self.priced.texts["discount"].format(amount=amount))
+        details += self.priced.small_print(line)
         if self.priced.is_taxed:
             tax = self.words.percent(line.tax_percent)
             details.append(f"{self.priced.texts['tax_percent']} {tax}")
@@ -117,19 +117,20 @@ class QuoteTold:
             "amount": self.priced.amount(line.net_amount),
         }
 
-    def _range(self) -> str:
-        told = self.texts["range_before_tax" if self.priced.is_taxed else "range"]
-        low, high = self.priced.money(self.quote.net_low), self.priced.money(self.quote.net_high)
-        return told.format(low=low, high=high)
-
-    def _answer(self) -> str:
-        quote = self.quote
-        if quote.decided_at is None:
+    def _deposit(self) -> str:
+        if not self.quote.deposit_amount:
             return ""
-        kind = "was_declined" if quote.status == "declined" else "was_approved"
-        day = self.words.day(timezone.localdate(quote.decided_at))
-        told = self.texts[kind if quote.decided_by_name else f"{kind}_by_nobody"]
-        return told.format(name=quote.decided_by_name, day=day)
+        return self.texts["deposit"].format(amount=self.priced.money(self.quote.deposit_amount))
+
+
+def answer_told(quote: Quote, words: Wording) -> str:
+    """Return who answered the quote, how and when; "" when nobody did."""
+    if quote.status not in ANSWERED or not quote.decided_at:
+        return ""
+    kind = "was_declined" if quote.status == QuoteStatus.DECLINED else "was_approved"
+    day = words.day(timezone.localdate(quote.decided_at))
+    told = words.texts["approval"][kind if quote.decided_by_name else f"{kind}_by_nobody"]
+    return told.format(name=quote.decided_by_name, day=day)
 
 
 def _places_of(proposal: Proposal) -> list[Place]:

@@ -74,7 +74,7 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
         columns=priced.columns(),
         rows=priced.rows(),
         totals=priced.totals(texts["payable_total"]),
-        notes=[*priced.exemptions(), *_range(quote, priced), *_follow_up(quote, words)],
+        notes=[*priced.exemptions(), *range_told(quote, priced), *_follow_up(quote, words)],
         sections=_cautions(quote, texts),
         sign_note=texts["accept"].format(amount=priced.money(quote.payable_total)),
         sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
@@ -106,7 +106,7 @@ def _facts(quote: Quote, seller: Party, buyer: Party, words: Wording) -> list[tu
     return [(name, value) for name, value in facts.items() if value]
 
 
-def _range(quote: Quote, priced: Priced) -> list[str]:
+def range_told(quote: Quote, priced: Priced) -> list[str]:
     """Return how long the work may take, and what it may come to then."""
     if quote.minutes_low == quote.minutes_high:
         return []

@@ -33,6 +33,11 @@ class LinkState(StrEnum):
     REPLACED = "replaced"
     UNKNOWN = "unknown"
 
+    @property
+    def is_shown(self) -> bool:
+        """Whether the quote is to be shown."""
+        return self in (LinkState.OPEN, LinkState.ANSWERED)
+
 
 CLOSED = {
     QuoteStatus.EXPIRED: LinkState.EXPIRED,
@@ -84,13 +89,12 @@ def quote_link_read(text: str) -> QuoteLink | None:
 
 
 def quote_opened(link: QuoteLink | None, *, now: datetime) -> tuple[LinkState, Quote | None]:
-    """Return what a link opens at this moment, and the quote where it is still to be shown."""
+    """Return what a link opens at this moment, and its quote, whether that is shown or not."""
     rows = quotes_in_full().select_related("examination__instrument__site")
     quote = link and rows.filter(pk=link.quote_id).first()
     if not (link and quote):
         return LinkState.UNKNOWN, None
-    state = _state(link, quote, now)
-    return state, quote if state in (LinkState.OPEN, LinkState.ANSWERED) else None
+    return _state(link, quote, now), quote
 
 
 def _state(link: QuoteLink, quote: Quote, now: datetime) -> LinkState:

@@ -2,12 +2,13 @@ from datetime import timedelta
 
 import pytest
 from django.core.signing import Signer
-from django.test import Client
+from django.test import Client as Browser
 from django.utils import timezone
 
 from billing.models import ClientDecision, Quote, QuoteAllowance
 from billing.queries.promises import promise_of
 from billing.queries.quote_links import quote_link, quote_link_read
+from shop.models import Client
 from tests.billing.api.test_quotes import quoted, refused
 from tests.billing.client_pages import YES, offered, read, send
 from tests.factories.billing import QuoteFactory
@@ -55,15 +56,26 @@ def test_what_was_signed_for_another_purpose_opens_nothing(technician, workshop)
         read(f"/approval/{Signer(salt=salt, sep='.').sign(text)}", 404)
 
 
-def test_a_link_that_is_past_its_day_is_gone(technician, workshop):
+def test_a_link_that_is_past_its_day_is_gone_and_tells_in_the_clients_language(
+    technician, workshop
+):
     quote, address = offered(technician, workshop)
     Quote.objects.filter(pk=quote.pk).update(status="expired")
-    assert "has expired" in read(address, 410)
+    assert "This link has expired" in read(address, 410)
     assert send(address, YES).status_code == 410
-    valid = QuoteFactory(valid_until=FAR_DAY)
-    later = quote_link(quote=valid, now=timezone.now())
-    past = type(later)(later.quote_id, later.promise_sha256, timezone.now())
-    assert send(f"/approval/{past.text}", YES).status_code == 410
+    Client.objects.filter(pk=quote.client_id).update(language="de")
+    assert "Dieser Link ist abgelaufen" in read(address, 410)
+
+
+def test_a_link_that_is_past_its_day_still_tells_what_was_answered(db):
+    quote = QuoteFactory(valid_until=FAR_DAY)
+    link = quote_link(quote=quote, now=timezone.now())
+    past = type(link)(link.quote_id, link.promise_sha256, timezone.now()).text
+    assert send(f"/approval/{past}", YES).status_code == 410
+    send(f"/approval/{link.text}", YES)
+    page = read(f"/approval/{past}", 410)
+    assert "Approved by Hester Wick on " in page
+    assert "Repin" not in page
 
 
 @pytest.mark.parametrize(("verb", "told"), [("withdraw", "withdrawn"), ("", "replaced by another")])
@@ -75,7 +87,7 @@ def test_a_quote_that_was_withdrawn_or_revised_is_gone(technician, workshop, ver
         quoted(technician, workshop, revise=True)
     assert told in read(address, 410)
     assert send(address, YES).status_code == 410
-    assert Client().get(f"{address}/pdf").status_code == 410
+    assert Browser().get(f"{address}/pdf").status_code == 410
     assert not ClientDecision.objects.exists()
 
 
