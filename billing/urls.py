@@ -7,6 +7,7 @@ from billing.api.client_decisions import ClientDecisionViewSet, QuoteLinkViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
+from billing.api.packing import PlacePackingViewSet
 from billing.api.parts_used import QuotePartsUsedViewSet
 from billing.api.payments import PaymentViewSet, RefundViewSet
 from billing.api.plans import ExaminationPlansViewSet
@@ -32,6 +33,7 @@ router.register("invoices", InvoiceViewSet, "invoice")
 router.register("invoices", InvoiceDocumentViewSet, "invoice-document")
 router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("payments", PaymentViewSet, "payment")
+router.register("places", PlacePackingViewSet, "place-packing")
 router.register("quotes", QuoteViewSet, "quote")
 router.register("quotes", QuoteDocumentViewSet, "quote-document")
 router.register("refunds", RefundViewSet, "refund")

@@ -1,7 +1,7 @@
 """Which centre pins to take along, from what the shop fitted and what the catalogue says."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -97,7 +97,7 @@ def kit_for(
     `pins` are the centre pins that the shop keeps, of its `scheme`, by part.
     """
     shares = _shares(scheme)
-    fitted = fitted_sizes(action, scheme)
+    fitted = fitted_sizes([action], scheme)[action]
     weights = size_weights(shares, fitted)
     demands = [Demand(centres, weights)] if centres else []
     kit = pin_kit(demands, Fraction(confidence))
@@ -125,19 +125,70 @@ def kit_for(
     )
 
 
-def fitted_sizes(action: str, scheme: Scheme) -> Counter[PinSize]:
-    """Return how many centre pins of each size went into instruments of one kind of action.
+@dataclass(frozen=True)
+class SizeKnown:
+    """What is known of a size in one kind of action: as `SizeInKit` has it of one piano."""
+
+    action: str
+    size: PinSize
+    share: Decimal
+    fitted: int
+    weight: float
+
+
+@dataclass(frozen=True)
+class JointKit:
+    """Pins that suffice for several pianos together, thinnest first.
+
+    `coverage` is the chance that all sizes suffice, or a number that it is not below unless it
+    `is_exact`. `parts` are the pins that the shop keeps, by size.
+    """
+
+    counts: Mapping[PinSize, int]
+    coverage: float
+    is_exact: bool
+    known: list[SizeKnown]
+    parts: Mapping[PinSize, Part]
+
+
+def joint_kit(
+    pianos: Sequence[tuple[str, int]],
+    *,
+    pins: Mapping[int, Part],
+    scheme: Scheme,
+    confidence: Decimal,
+) -> JointKit:
+    """Return the kit for several pianos together, as `kit_for` does for one.
+
+    `pianos` are the kind of action of each and its centres of unknown size. It takes the same two
+    statements for any number of them.
+    """
+    shares = _shares(scheme)
+    fitted = fitted_sizes({action for action, _ in pianos}, scheme)
+    weights = {action: size_weights(shares, each) for action, each in fitted.items()}
+    demands = [Demand(centres, weights[action]) for action, centres in pianos if centres]
+    kit = pin_kit(demands, Fraction(confidence))
+    known = [
+        SizeKnown(action, size, shares.get(size, Decimal(0)), fitted[action][size], weight)
+        for action, each in sorted(weights.items())
+        for size, weight in each.items()
+    ]
+    return JointKit(kit.counts, kit.coverage, kit.is_exact, known, parts_by_size(pins.values()))
+
+
+def fitted_sizes(actions: Collection[str], scheme: Scheme) -> dict[str, Counter[PinSize]]:
+    """Return for each kind of action how many centre pins of each size went into its instruments.
 
     A pin counts as the size of `scheme` nearest to its diameter.
     """
+    action = "bench_work__examination__instrument__action"
     rows = FittedPart.objects.filter(
-        part__category=PartCategory.CENTRE_PIN,
-        bench_work__examination__instrument__action=action,
+        part__category=PartCategory.CENTRE_PIN, **{f"{action}__in": list(actions)}
     )
-    totals = rows.values("part__diameter_um").annotate(total=Sum("quantity")).order_by()
-    sizes: Counter[PinSize] = Counter()
-    for diameter_um, total in totals.values_list("part__diameter_um", "total"):
-        sizes[nearest_size(diameter_um or 0, scheme)] += round(total)
+    totals = rows.values(action, "part__diameter_um").annotate(total=Sum("quantity")).order_by()
+    sizes: dict[str, Counter[PinSize]] = {each: Counter() for each in actions}
+    for kind, diameter_um, total in totals.values_list(action, "part__diameter_um", "total"):
+        sizes[kind][nearest_size(diameter_um or 0, scheme)] += round(total)
     return sizes
 
 

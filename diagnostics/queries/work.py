@@ -5,6 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from django.db.models import QuerySet
+
 from diagnostics.models import (
     ChargedPer,
     Examination,
@@ -51,10 +53,14 @@ class Work:
 
 def findings_of(examination: Examination) -> list[Finding]:
     """Return an examination's findings with all that pricing and the snapshot read."""
-    rows = Finding.objects.filter(examination=examination).select_related(
+    return list(_in_full(Finding.objects.filter(examination=examination)))
+
+
+def _in_full(findings: QuerySet[Finding]) -> QuerySet[Finding]:
+    rows = findings.select_related(
         "fault", "component", "cause", "remedy__set_up", "cause__remedy__set_up"
     )
-    return list(rows.prefetch_related("measurements").order_by("note_midi", "fault__code", "id"))
+    return rows.prefetch_related("measurements").order_by("note_midi", "fault__code", "id")
 
 
 def remedy_of(finding: Finding) -> Remedy | None:
@@ -79,6 +85,22 @@ def work_of(examination: Examination, pins: dict[int, Part], *, own_minutes: boo
     return work_on(findings, compass_of(examination.instrument), pins, own_minutes=own_minutes)
 
 
+def works_of(findings: QuerySet[Finding], pins: dict[int, Part]) -> dict[int, Work]:
+    """Return the work that findings of any examinations ask for, by examination, as `work_on` does.
+
+    Takes the same three statements for one examination and for many.
+    """
+    by_examination: dict[int, list[Finding]] = defaultdict(list)
+    for finding in _in_full(findings).select_related("examination__instrument"):
+        by_examination[finding.examination_id].append(finding)
+    found = [finding for each in by_examination.values() for finding in each]
+    needs = _needs_of(remedy.pk for remedy in map(remedy_of, found) if remedy)
+    return {
+        key: work_on(each, compass_of(each[0].examination.instrument), pins, needs=needs)
+        for key, each in by_examination.items()
+    }
+
+
 def work_on(
     findings: Iterable[Finding],
     compass: Compass,
@@ -86,13 +108,14 @@ def work_on(
     *,
     own_minutes: bool = False,
     beside: Iterable[Remedy] = (),
+    needs: Mapping[int, tuple[PartNeed, ...]] | None = None,
 ) -> Work:
     """Return the work that findings ask for, one use for each remedy, in the remedies' order.
 
     A note that several findings give the same remedy is worked on once. A finding on the whole
     instrument stands for every note of the compass. `pins` are the centre pins stocked. With
     `own_minutes` the shop's bench work moves the catalogue's minutes. `beside` are remedies charged
-    once that no finding asks for.
+    once that no finding asks for; `needs` are the remedies' parts when the caller has read them.
     """
     by_remedy: dict[Remedy, list[Finding]] = defaultdict(list, {remedy: [] for remedy in beside})
     decided, undecided = [], []
@@ -103,7 +126,8 @@ def work_on(
         else:
             decided.append(finding)
             by_remedy[remedy].append(finding)
-    needs = _needs_of(by_remedy)
+    if needs is None:
+        needs = _needs_of(remedy.pk for remedy in by_remedy)
     bench = bench_minutes_of(by_remedy) if own_minutes else {}
     uses = [
         replace(
@@ -115,8 +139,8 @@ def work_on(
     return Work(uses=uses, decided=decided, undecided=undecided, bench=bench)
 
 
-def _needs_of(remedies: Iterable[Remedy]) -> dict[int, tuple[PartNeed, ...]]:
-    needs: dict[int, tuple[PartNeed, ...]] = {remedy.pk: () for remedy in remedies}
+def _needs_of(remedy_ids: Iterable[int]) -> dict[int, tuple[PartNeed, ...]]:
+    needs: dict[int, tuple[PartNeed, ...]] = dict.fromkeys(remedy_ids, ())
     rows = RemedyPart.objects.filter(remedy__in=needs).order_by("part_id")
     for row in rows:
         needs[row.remedy_id] += (PartNeed(row.part_id, row.quantity),)

@@ -246,6 +246,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "place": shop.PlaceFactory,
     "price-book": None,
     "price-book-preview": None,
+    "place-packing": shop.PlaceFactory,
     "purchase-order": purchasing.PurchaseOrderFactory,
     "purchase-order-document": purchasing.PurchaseOrderFactory,
     "quote": quote,

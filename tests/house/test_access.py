@@ -121,6 +121,8 @@ ACCESS = {
     "place-list": READ | {"POST": OFFICE},
     "price-book": READ,
     "price-book-preview": {"POST": OFFICE},
+    "place-packing-load": {"POST": EVERYONE},
+    "place-packing-packing-list": READ,
     "purchase-order-close": {"POST": OFFICE},
     "purchase-order-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "purchase-order-document-document": {"GET": OFFICE},
