@@ -7,6 +7,7 @@ from billing.api.client_decisions import ClientDecisionViewSet, QuoteLinkViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
+from billing.api.job_bags import QuoteBagViewSet
 from billing.api.packing import PlacePackingViewSet
 from billing.api.parts_used import QuotePartsUsedViewSet
 from billing.api.payments import PaymentViewSet, RefundViewSet
@@ -35,6 +36,7 @@ router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("payments", PaymentViewSet, "payment")
 router.register("places", PlacePackingViewSet, "place-packing")
 router.register("quotes", QuoteViewSet, "quote")
+router.register("quotes", QuoteBagViewSet, "quote-bag")
 router.register("quotes", QuoteDocumentViewSet, "quote-document")
 router.register("refunds", RefundViewSet, "refund")
 router.register("write-offs", WriteOffViewSet, "write-off")

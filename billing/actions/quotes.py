@@ -19,8 +19,20 @@ from shop.models import User
 
 def quote_lock(quote_id: int) -> Quote:
     """Lock a quote until the transaction ends and return it as it now is."""
+    (quote,) = quotes_lock(quote_id)
+    return quote
+
+
+def quotes_lock(*quote_ids: int) -> list[Quote]:
+    """Lock quotes in the order of their keys and return them in the order in which they came."""
     rows = Quote.objects.select_for_update(of=("self",)).select_related("bag", "from_place")
-    return rows.get(pk=quote_id)
+    found = {quote.pk: quote for quote in rows.filter(pk__in=quote_ids).order_by("pk")}
+    return [found[quote_id] for quote_id in quote_ids]
+
+
+def refuse_unless_open(quote: Quote, verb: str) -> None:
+    """Refuse what only an open quote allows; `verb` says what it cannot be."""
+    _refuse_unless(quote, OPEN_STATUSES, verb)
 
 
 def _refuse_unless(quote: Quote, statuses: list[QuoteStatus], verb: str) -> None:
@@ -109,7 +121,7 @@ def quote_withdraw(*, quote: Quote, reason: str, decided_at: datetime, decided_b
         Refused: `quote-not-open`, or `work-begun` when bench work was recorded under it.
     """
     quote = quote_lock(quote.pk)
-    _refuse_unless(quote, OPEN_STATUSES, "withdrawn")
+    refuse_unless_open(quote, "withdrawn")
     _refuse_begun(quote, "complete it instead")
     return _closed(quote, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
 
@@ -122,7 +134,7 @@ def quote_supersede(*, quote: Quote) -> Quote:
         Refused: `quote-not-open`, `work-begun`, or `already-invoiced`.
     """
     quote = quote_lock(quote.pk)
-    _refuse_unless(quote, OPEN_STATUSES, "revised")
+    refuse_unless_open(quote, "revised")
     _refuse_begun(quote, "further work is a change to it")
     if invoiced_total(quote) or open_draft(quote):
         detail = f"Something of quote {quote.pk} is invoiced; credit that before revising it."

@@ -65,7 +65,7 @@ class QuoteTaxInline(ShownInline):
 
 
 class BagLineInline(ShownInline):
-    """What a quote's job bag should hold, and what could be put in it."""
+    """What a quote's job bag should hold, and what it got so far."""
 
     model = BagLine
     fields = (

@@ -29,7 +29,7 @@ class QuoteLineOutput(DocumentLineOutput):
 
 
 class BagLineOutput(serializers.Serializer[Any]):
-    """What the job bag should hold of a part, what was there to take, and what is short."""
+    """What the job bag should hold of a part, what it got so far, and what is short."""
 
     part = serializers.CharField(source="part.code")
     name = serializers.CharField(source="part.name")
@@ -39,7 +39,7 @@ class BagLineOutput(serializers.Serializer[Any]):
     short_quantity = serializers.SerializerMethodField()
 
     def get_short_quantity(self, line: BagLine) -> str:
-        """Return what the shelf did not have."""
+        """Return what the bag lacks."""
         return QuantityField().to_representation(line.wanted_quantity - line.taken_quantity)
 
 

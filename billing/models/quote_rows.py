@@ -10,7 +10,7 @@ from billing.models.documents import DocumentAllowance, DocumentLine, DocumentTa
 from billing.models.quotes import Quote
 from diagnostics.models import Remedy
 from shop.models import Part
-from shop.models.guards import Guard, append_only
+from shop.models.guards import Guard, append_only, no_truncate
 
 
 def all_at_once(model: str, message: str) -> Guard:
@@ -106,8 +106,16 @@ class QuoteTax(DocumentTax):
         ]
 
 
+# What the bag of NEW line's quote holds of the part, nothing once the quote is closed.
+IN_OPEN_BAG = """(
+    SELECT level.quantity FROM billing_quote AS quote
+    JOIN shop_level AS level ON level.place_id = quote.bag_id AND level.part_id = NEW.part_id
+    WHERE quote.id = NEW.quote_id AND quote.status IN ('offered', 'approved')
+)"""
+
+
 class BagLine(models.Model):
-    """What the job bag should hold of a part, and what was on the shelf to put in it."""
+    """What the job bag should hold of a part, and what it holds, or held when the quote closed."""
 
     # Its index is that of the unique constraint below.
     quote = models.ForeignKey(
@@ -136,7 +144,35 @@ class BagLine(models.Model):
                 violation_error_message="A bag takes no more of a part than the work wants.",
             ),
         ]
-        triggers: ClassVar = append_only("billing_bagline", "Bag lines")
+        triggers: ClassVar = [
+            Guard(
+                name="billing_bagline_wanted_fixed",
+                code="promise-fixed",
+                message="What a job bag should hold never changes; make a new quote.",
+                operation=pgtrigger.Update,
+                refuse_when=(
+                    "(OLD.quote_id, OLD.part_id, OLD.wanted_quantity)"
+                    " IS DISTINCT FROM (NEW.quote_id, NEW.part_id, NEW.wanted_quantity)"
+                ),
+            ),
+            Guard(
+                name="billing_bagline_taken_in_bag",
+                code="taken-not-in-bag",
+                message="A bag line says what the bag of an open quote holds; move the part first.",
+                operation=pgtrigger.UpdateOf("taken_quantity"),
+                refuse_when=(
+                    "OLD.taken_quantity <> NEW.taken_quantity"
+                    f" AND NEW.taken_quantity IS DISTINCT FROM {IN_OPEN_BAG}"
+                ),
+            ),
+            Guard(
+                name="billing_bagline_kept",
+                code="promise-fixed",
+                message="A quote keeps the bag lines it was made with.",
+                operation=pgtrigger.Delete,
+            ),
+            no_truncate("billing_bagline", "A quote keeps the bag lines it was made with."),
+        ]
 
     def __str__(self) -> str:
         return f"{self.taken_quantity} of {self.wanted_quantity}"

@@ -9,22 +9,16 @@ from shop.models import Part
 from shop.models.levels import kept_by_ledger
 from shop.models.weekly import on_monday
 
-# When a job is done, for NEW quote. What was put into the bag after the quote was made is used by
-# then, and where some of the part was left over, nothing of it was missed; what came out before was
-# what an earlier version had wanted. The part's week of the quote is written in the order of the
+# When a job is done, for NEW quote. A line says what its bag got, and where some of the part was
+# left over, nothing of it was missed; what came out before was what an earlier version had wanted
+# or another bag was given. The part's week of the quote is written in the order of the
 # parts, as everywhere, and last of all.
 COUNT_SHORTAGES = """
     INSERT INTO billing_weeklyshortage AS week (part_id, starts_on, quantity)
         SELECT line.part_id, date_trunc('week', NEW.made_at AT TIME ZONE 'UTC')::date,
-               line.wanted_quantity - put_in.quantity
-        FROM billing_bagline AS line,
-            LATERAL (SELECT GREATEST(line.taken_quantity, sum(
-                                CASE reason WHEN 'bagged' THEN quantity ELSE -quantity END
-                            )) AS quantity
-                     FROM shop_move WHERE part_id = line.part_id
-                         AND (to_place_id = NEW.bag_id AND reason = 'bagged'
-                              OR from_place_id = NEW.bag_id AND reason = 'unbagged')) AS put_in
-        WHERE line.quote_id = NEW.id AND put_in.quantity < line.wanted_quantity
+               line.wanted_quantity - line.taken_quantity
+        FROM billing_bagline AS line
+        WHERE line.quote_id = NEW.id AND line.taken_quantity < line.wanted_quantity
             AND NOT EXISTS (SELECT FROM shop_move WHERE from_place_id = NEW.bag_id
                 AND part_id = line.part_id AND reason = 'unbagged'
                 AND moved_at >= NEW.completed_at)

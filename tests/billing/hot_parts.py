@@ -1,4 +1,4 @@
-"""Processes that quote, withdraw, receive, move, scrap and count the same few parts, in any order.
+"""Processes that quote, withdraw, fill bags, receive, move, scrap and count the same few parts.
 
 `python -m tests.billing.hot_parts PROCESSES ACTIONS` prints a line of JSON for each process: how
 its actions ended, nothing being tried twice, and what it received of each part.
@@ -19,9 +19,15 @@ from django.db import Error
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 django.setup()
 
-from billing.actions.quote_terms import QuoteTerms  # noqa: E402 (once Django is set up)
+from billing.actions.job_bags import (  # noqa: E402 (once Django is set up)
+    Given,
+    quote_parts_give,
+    quote_top_up,
+)
+from billing.actions.quote_terms import QuoteTerms  # noqa: E402
 from billing.actions.quotes import quote_withdraw  # noqa: E402
 from billing.actions.quoting import quote_make  # noqa: E402
+from billing.models import Quote  # noqa: E402
 from diagnostics.models import Examination  # noqa: E402
 from shop.actions.stock import (  # noqa: E402
     Posted,
@@ -60,6 +66,19 @@ class Worker:
         for quote in self.examination.quotes.filter(status="offered"):
             quote_withdraw(quote=quote, reason="", decided_at=NOW, decided_by=by)
 
+    def top_up(self) -> None:
+        for quote in self.examination.quotes.filter(status="offered"):
+            at = {"topped_up_at": NOW, "topped_up_by": self.examination.technician}
+            quote_top_up(quote=quote, from_place=self.shelf, **at)
+
+    def give(self) -> None:
+        quotes = list(Quote.objects.filter(status="offered").order_by("pk"))
+        if len(quotes) > 1:
+            giver, taker = self.chosen.sample(quotes, 2)
+            given = [Given(part, Decimal(1)) for part in self.some_parts()[:1]]
+            by = {"given_at": NOW, "given_by": self.examination.technician}
+            quote_parts_give(quote=giver, to_quote=taker, given=given, **by)
+
     def receive(self) -> None:
         parts = self.some_parts()
         lines = [ReceivedLine(part, Decimal(2), Decimal("1.41")) for part in parts]
@@ -82,7 +101,9 @@ class Worker:
         stock_count(counted=counted, place=self.shelf, posted=self.posted)
 
     def act(self) -> str:
-        quoting = self.chosen.choice([self.quote, self.quote, self.withdraw])
+        quoting = self.chosen.choice(
+            [self.quote, self.quote, self.withdraw, self.top_up, self.give]
+        )
         moving = [self.receive, self.transfer, self.scrap, self.count]
         try:
             self.chosen.choice([quoting, quoting, quoting, *moving])()

@@ -250,6 +250,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "purchase-order": purchasing.PurchaseOrderFactory,
     "purchase-order-document": purchasing.PurchaseOrderFactory,
     "quote": quote,
+    "quote-bag": quote,
     "quote-document": quote,
     "quote-link": quote,
     "quote-parts-used": quote,

@@ -132,6 +132,8 @@ ACCESS = {
     "purchase-order-send": {"POST": OFFICE},
     "purchase-order-sheet": {"GET": OFFICE},
     "quote-approve": {"POST": EVERYONE},
+    "quote-bag-give-parts": {"POST": EVERYONE},
+    "quote-bag-top-up": {"POST": EVERYONE},
     "quote-bench-work": {"POST": EVERYONE},
     "quote-complete": {"POST": EVERYONE},
     "quote-decline": {"POST": EVERYONE},

@@ -114,7 +114,12 @@ STEPS = {
     },
     "billing/actions/quote_rows.py": {"quote_price", "quote_store"},
     "billing/actions/quote_terms.py": {"deposit_asked", "discount_keys", "refuse_discounts"},
-    "billing/actions/quotes.py": {"examination_lock", "quote_lock"},
+    "billing/actions/quotes.py": {
+        "examination_lock",
+        "quote_lock",
+        "quotes_lock",
+        "refuse_unless_open",
+    },
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {

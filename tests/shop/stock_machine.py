@@ -38,6 +38,7 @@ from tests.factories.shop import (
     SupplierFactory,
     TaxCategoryFactory,
     UserFactory,
+    VisitFactory,
 )
 from tests.factories.world import NOW, main_shelf
 from tests.shop.ledger_model import LedgerModel
@@ -85,6 +86,7 @@ class Shop:
         examination = ExaminationFactory(technician=self.technician)
         cause = CauseFactory(remedy=self.remedy)
         FindingFactory(examination=examination, note_midi=60, cause=cause)
+        VisitFactory(site=examination.instrument.site)
         return examination
 
 

@@ -10,6 +10,8 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import invariant, precondition, rule, run_state_machine_as_test
 
+from billing.actions.job_bags import Given, quote_parts_give, quote_top_up
+from billing.actions.packing import van_load
 from billing.actions.quote_terms import QuoteTerms
 from billing.actions.quotes import (
     quote_approve,
@@ -20,6 +22,8 @@ from billing.actions.quotes import (
     quotes_expire,
 )
 from billing.actions.quoting import quote_make
+from billing.models import OPEN_STATUSES, BagLine
+from billing.queries.trips import Trip
 from diagnostics.actions.bench_work import BenchWorkDraft
 from shop.models import PlaceKind
 from tests.factories.world import FAR_DAY, NOW, TODAY
@@ -80,6 +84,18 @@ class LedgerMachine(BuyingMachine):
         for part, quantity in self.model.at(bag).items():
             self.model.move(part, bag, back, quantity)
 
+    @rule()
+    def load(self):
+        """Load the van for a visit to each piano: it gets what the bags lack and it has not."""
+        trip = Trip(self.shop.places["van"], self.shop.places["shelf"], TODAY, TODAY)
+        van_load(trip=trip, loaded_at=NOW, loaded_by=self.shop.technician)
+        shelf, van = self.place("shelf"), self.place("van")
+        for part in self.shop.parts:
+            needed = sum(self.lacking(which, part) for which in self.jobs)
+            missing = max(needed - self.model.levels[van, part.pk], 0)
+            loaded = min(missing, self.model.levels[shelf, part.pk])
+            self.model.move(part.pk, shelf, van, loaded)
+
     @rule(which=which, side=side, is_approved=st.booleans())
     def quote(self, which, side, is_approved):
         if which in self.jobs:
@@ -128,6 +144,57 @@ class LedgerMachine(BuyingMachine):
         for number in late:
             self._empty(number)
 
+    def lacking(self, which, part):
+        wanted = dict(zip((part.pk for part in self.shop.parts), WANTED[which], strict=True))
+        return wanted[part.pk] - self.model.levels[self.jobs[which].quote.bag_id, part.pk]
+
+    @precondition(lambda self: self.jobs)
+    @rule(data=st.data(), side=side, only=st.none() | which, require_stock=st.booleans())
+    def top_up(self, data, side, only, require_stock):
+        which = self.job(data)
+        quote, place = self.jobs[which].quote, self.place(side)
+        wanted = [part for part, each in zip(self.shop.parts, WANTED[which], strict=True) if each]
+        parts = wanted if only is None else [wanted[only % len(wanted)]]
+        got = {
+            part.pk: min(self.lacking(which, part), self.model.levels[place, part.pk])
+            for part in parts
+        }
+        arguments = {
+            "quote": quote,
+            "from_place": self.shop.places[side],
+            "codes": [part.code for part in parts] if only is not None else (),
+            "require_stock": require_stock,
+            "topped_up_at": NOW,
+            "topped_up_by": self.shop.technician,
+        }
+        if require_stock and any(got[part.pk] < self.lacking(which, part) for part in parts):
+            self.refused("stock-short", quote_top_up, **arguments)
+            return
+        quote_top_up(**arguments)
+        for part, quantity in got.items():
+            self.model.move(part, place, quote.bag_id, quantity)
+
+    @precondition(lambda self: len(self.jobs) > 1)
+    @rule(data=st.data(), which=which, quantity=st.integers(1, 3))
+    def give(self, data, which, quantity):
+        giver, taker = data.draw(st.permutations(sorted(self.jobs)))[:2]
+        part, source = self.shop.parts[which], self.jobs[giver]
+        arguments = {
+            "quote": source.quote,
+            "to_quote": self.jobs[taker].quote,
+            "given": [Given(part, Decimal(quantity))],
+            "given_at": NOW,
+            "given_by": self.shop.technician,
+        }
+        left = self.model.levels[source.quote.bag_id, part.pk] - source.fitted[part.pk]
+        if quantity > left:
+            self.refused("not-in-bag", quote_parts_give, **arguments)
+        elif quantity > self.lacking(taker, part):
+            self.refused("taken-beyond-wanted", quote_parts_give, **arguments)
+        else:
+            quote_parts_give(**arguments)
+            self.model.move(part.pk, source.quote.bag_id, arguments["to_quote"].bag_id, quantity)
+
     @precondition(lambda self: any(job.is_approved for job in self.jobs.values()))
     @rule(data=st.data(), which=which, quantity=st.integers(0, 3))
     def work(self, data, which, quantity):
@@ -163,6 +230,12 @@ class LedgerMachine(BuyingMachine):
             self._empty(which)
         else:
             self.refused("no-bench-work", quote_complete, quote=job.quote, **closing)
+
+    @invariant()
+    def lines_say_what_the_bags_of_open_quotes_hold(self):
+        lines = BagLine.objects.filter(quote__status__in=OPEN_STATUSES)
+        for bag, part, taken in lines.values_list("quote__bag", "part", "taken_quantity"):
+            assert taken == self.model.levels[bag, part]
 
     @invariant()
     def what_done_jobs_went_without_is_counted(self):

@@ -42,15 +42,16 @@ def stored_sums():
 
 
 def done_jobs_shortages():
-    """Add up by part and week what done jobs wanted, less what was put into their bags.
+    """Add up by part and week what done jobs wanted, less what was put into their bags and stayed.
 
-    Of a part that came back when the job was done nothing was missed; what came back before, an
-    earlier version of the quote had wanted.
+    What one bag gives another counts for the other. Of a part that came back when the job was done
+    nothing was missed; what came back before, an earlier version of the quote had wanted.
     """
     put_in, came_back = defaultdict(int), {}
     for move in Move.objects.filter(reason__in=["bagged", "unbagged"]):
         if move.reason == "bagged":
             put_in[move.to_place_id, move.part_id] += move.quantity
+            put_in[move.from_place_id, move.part_id] -= move.quantity
         else:
             bag = move.from_place_id, move.part_id
             put_in[bag] -= move.quantity

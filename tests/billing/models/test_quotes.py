@@ -17,7 +17,7 @@ from tests.factories.billing import (
 )
 from tests.factories.diagnostics import ExaminationFactory
 from tests.factories.shop import ClientFactory, PartFactory, PlaceFactory, UserFactory
-from tests.factories.world import NOW, TODAY
+from tests.factories.world import NOW, TODAY, stock
 from tests.refusals import accepted, refused
 
 pytestmark = pytest.mark.django_db
@@ -276,7 +276,6 @@ def test_quotes_are_kept():
     [
         ("billing_quoteline_append_only", QuoteLineFactory, "description"),
         ("billing_quotetax_append_only", QuoteTaxFactory, "exemption_reason"),
-        ("billing_bagline_append_only", BagLineFactory, "wanted_quantity"),
     ],
 )
 def test_the_rows_of_a_quote_are_never_changed_or_removed(rule, factory, column):
@@ -324,6 +323,33 @@ def test_a_bag_takes_no_more_than_the_work_wants(wrong, right):
         BagLineFactory(**wrong)
     with accepted():
         BagLineFactory(**right)
+
+
+def test_what_a_bag_should_hold_is_never_changed_or_removed():
+    line = BagLineFactory()
+    rows = BagLine.objects.filter(pk=line.pk)
+    others = {"wanted_quantity": 9, "part": PartFactory(), "quote": QuoteFactory()}
+    for column, value in others.items():
+        with refused("billing_bagline_wanted_fixed"):
+            rows.update(**{column: value})
+    with refused("billing_bagline_kept"):
+        rows.delete()
+
+
+def test_a_bag_line_says_what_the_bag_of_an_open_quote_holds():
+    line = BagLineFactory(wanted_quantity=5, taken_quantity=0)
+    rows = BagLine.objects.filter(pk=line.pk)
+    with refused("billing_bagline_taken_in_bag"):
+        rows.update(taken_quantity=2)
+    stock(line.part, 2, 1, place=line.quote.bag)
+    with refused("billing_bagline_taken_in_bag"):
+        rows.update(taken_quantity=3)
+    with accepted():
+        rows.update(taken_quantity=2)
+    stock(line.part, 1, 1, place=line.quote.bag)
+    Quote.objects.filter(pk=line.quote.pk).update(status="withdrawn")
+    with refused("billing_bagline_taken_in_bag"):
+        rows.update(taken_quantity=3)
 
 
 def test_a_bag_names_a_part_once():

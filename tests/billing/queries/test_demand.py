@@ -67,6 +67,8 @@ def bag(line, quantity, *, back=False, **columns):
     reason = "unbagged" if back else "bagged"
     places = {"from_place": source, "to_place": target}
     MoveFactory(part=line.part, quantity=quantity, reason=reason, **places, **columns)
+    line.taken_quantity += -quantity if back else quantity
+    line.save()
 
 
 def test_demand_is_what_was_used_in_each_whole_week_since_the_part_first_came_in():
