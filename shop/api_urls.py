@@ -21,6 +21,7 @@ from shop.api.stock_accounts import StockAccountViewSet, StockValueViewSet
 from shop.api.stock_papers import (
     CountViewSet,
     GoodsReceivedViewSet,
+    GoodsReturnedViewSet,
     ScrappedViewSet,
     TransferViewSet,
 )
@@ -39,6 +40,7 @@ router.register("clients", ClientViewSet, "client")
 router.register("count-sheets", CountSheetViewSet, "count-sheet")
 router.register("counts", CountViewSet, "count")
 router.register("goods-received", GoodsReceivedViewSet, "goods-received")
+router.register("goods-returned", GoodsReturnedViewSet, "goods-returned")
 router.register("instruments", InstrumentViewSet, "instrument")
 router.register("labels", LabelViewSet, "label")
 router.register("levels", LevelViewSet, "level")

@@ -163,6 +163,16 @@ def stock_scrap(
     return _take(quantities, from_place, scrapped, MoveReason.SCRAPPED, posted)
 
 
+@transaction.atomic
+def stock_return(
+    *, quantities: Mapping[int, Decimal], from_place: Place, posted: Posted
+) -> list[Move]:
+    """Send quantities by part back that came without an order here, and return the moves."""
+    refuse_unless_own(from_place, "/from_place")
+    suppliers = Place.objects.get(kind=PlaceKind.SUPPLIER)
+    return _take(quantities, from_place, suppliers, MoveReason.RETURNED, posted)
+
+
 def _take(
     quantities: Mapping[int, Decimal],
     from_place: Place,

@@ -13,6 +13,7 @@ from shop.actions.stock import (
     ReceivedLine,
     goods_receive,
     stock_count,
+    stock_return,
     stock_scrap,
     stock_transfer,
 )
@@ -49,6 +50,13 @@ class TransferInput(StockPaperInput):
 
 class ScrappedInput(StockPaperInput):
     """What was thrown away from a shelf or van."""
+
+    from_place = place_field()
+    lines = lines_of(StockLineInput)
+
+
+class GoodsReturnedInput(StockPaperInput):
+    """What went back to a supplier without an order here, from a shelf or van."""
 
     from_place = place_field()
     lines = lines_of(StockLineInput)
@@ -129,6 +137,18 @@ class ScrappedViewSet(StockPaperViewSet):
     def post_moves(self, values: Values, posted: Posted) -> list[Move]:
         """Write it off, or refuse naming each line of which there is too little."""
         return stock_scrap(
+            quantities=quantities(values), from_place=values["from_place"], posted=posted
+        )
+
+
+class GoodsReturnedViewSet(StockPaperViewSet):
+    """Goods sent back that no order here brought; what an order brought goes back by the order."""
+
+    create_input = GoodsReturnedInput
+
+    def post_moves(self, values: Values, posted: Posted) -> list[Move]:
+        """Send them back, or refuse naming each line of which there is too little."""
+        return stock_return(
             quantities=quantities(values), from_place=values["from_place"], posted=posted
         )
 

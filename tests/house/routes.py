@@ -224,6 +224,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "finding": finding,
     "follow-up": billing.FollowUpFactory,
     "goods-received": None,
+    "goods-returned": None,
     "instrument": shop.InstrumentFactory,
     "instrument-keyboard": shop.InstrumentFactory,
     "instrument-reading": shop.InstrumentFactory,

@@ -72,6 +72,7 @@ ACCESS = {
     "finding-detail": READ | {"PATCH": EVERYONE, "DELETE": EVERYONE},
     "finding-list": READ,
     "goods-received-list": {"POST": OFFICE},
+    "goods-returned-list": {"POST": OFFICE},
     "instrument-keyboard-keyboard": READ,
     "instrument-detail": READ | {"PATCH": EVERYONE, "DELETE": OFFICE},
     "instrument-history": READ,

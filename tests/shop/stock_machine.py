@@ -1,4 +1,4 @@
-"""Receipts, transfers, scrap and counts at random, and what must hold after each of them."""
+"""Stock papers at random, and what must hold after each of them."""
 
 from collections import defaultdict
 from datetime import timedelta
@@ -16,6 +16,7 @@ from shop.actions.stock import (
     ReceivedLine,
     goods_receive,
     stock_count,
+    stock_return,
     stock_scrap,
     stock_transfer,
 )
@@ -143,6 +144,10 @@ class StockMachine(RuleBasedStateMachine):
     @rule(source=side, which=which, quantity=quantities)
     def scrap(self, source, which, quantity):
         self._take(stock_scrap, source, which, quantity, self.shop.outside[PlaceKind.SCRAPPED])
+
+    @rule(source=side, which=which, quantity=quantities)
+    def send_back(self, source, which, quantity):
+        self._take(stock_return, source, which, quantity, self.shop.outside[PlaceKind.SUPPLIER])
 
     def _take(self, action, source, which, quantity, target, to_place=None):
         part = self.shop.parts[which].pk

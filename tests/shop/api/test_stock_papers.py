@@ -6,7 +6,7 @@ from django.test.utils import CaptureQueriesContext
 
 from shop.models import Holding, Level, Move
 from tests.factories.shop import PartFactory, PlaceFactory
-from tests.factories.world import main_shelf, stock
+from tests.factories.world import main_shelf, outside, stock
 from tests.shop.api.conftest import code_of, wrong
 
 SHOWN_TO_ALL = {
@@ -205,7 +205,24 @@ def test_a_count_is_not_negative_nor_of_a_job_bag(office, pins):
     assert level(pins, main_shelf()) == 10
 
 
-@pytest.mark.parametrize("path", ["goods-received", "scrapped", "counts"])
+def test_what_no_order_brought_goes_back_at_the_average_cost(office, pins):
+    body = {
+        "from_place": main_shelf().pk,
+        "reference": "Wrong size",
+        "lines": lines(("pin-20", "3")),
+    }
+    [move] = office.post("goods-returned", body)["items"]
+    assert (move["reason"], move["value"]) == ("returned", "3.00")
+    assert move["to_place"] == outside("supplier").pk
+    assert (level(pins, main_shelf()), Holding.objects.get(part=pins).value) == (7, 7)
+    account = office.get("stock-account")["items"][0]
+    assert (account["returned_quantity"], account["returned_value"]) == ("3", "3.00")
+    problem = office.post("goods-returned", {**body, "lines": lines(("pin-20", "8"))}, 409)
+    assert code_of(problem) == "stock-short"
+    assert level(pins, main_shelf()) == 7
+
+
+@pytest.mark.parametrize("path", ["goods-received", "goods-returned", "scrapped", "counts"])
 def test_technicians_post_no_paper_but_transfers(technician, path):
     assert code_of(technician.post(path, {}, 403)) == "forbidden"
 
