@@ -136,15 +136,35 @@ CENTRES: dict[str, Any] = {
 }
 
 SIZES: dict[str, Any] = {
+    "measured_um": 1283,
     "items": [
         {"size": METRIC_20_5, "part": None},
         {"size": INCH_20_5, "part": "inch-20.5"},
     ],
     "could_be": [METRIC_20_5, INCH_20_5],
+    "formulas": [
+        {
+            "name": "diameter of size N: inch, 10 + 2 N thousandths; metric, 0.25 + 0.05 N mm",
+            "source": "inch: a technician's public page on repinning hammer flanges;"
+            " metric: from memory",
+        },
+        {"name": "reamer one full size above the pin", "source": "common practice"},
+        {
+            "name": "a measured pin may be any size within half a size",
+            "source": "posts to a technicians' mailing list, 2003 and 2008",
+        },
+    ],
 }
 
 TRIAL: dict[str, Any] = {
+    "trials": [{"size": "20", "scheme": "inch", "fit": "too_loose"}],
     "advice": "try",
     "size": INCH_20_5,
     "sentence": "Try size 20 1/2.",
+    "formulas": [
+        {
+            "name": "too snug, go down; too loose, go up; firm is right; start at size 20",
+            "source": "common practice",
+        }
+    ],
 }

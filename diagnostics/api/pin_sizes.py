@@ -5,8 +5,10 @@ from typing import Any, ClassVar
 from rest_framework import serializers
 from rest_framework.response import Response
 
+from diagnostics.api.fields import FormulaOutput
 from diagnostics.api.pin_examples import SIZES, TRIAL
 from diagnostics.queries.pin_sizes import kept_sizes, sizes_at_hand
+from diagnostics.rules import pin_trials, pins
 from diagnostics.rules.pin_trials import Advice, Fit, Trial, next_trial
 from diagnostics.rules.pins import Scheme, could_be, parse_size
 from shop.http.permissions import EVERYONE, grants
@@ -44,8 +46,10 @@ class PinSizesOutput(serializers.Serializer[Any]):
     and worn ones measure less, so that a measurement leaves a half size open.
     """
 
+    measured_um = serializers.IntegerField(allow_null=True)
     items = KeptSizeOutput(many=True)
     could_be = PinSizeOutput(many=True)
+    formulas = FormulaOutput(many=True, default=pins.FORMULAS)
 
 
 class PinSizesViewSet(ShopViewSet):
@@ -60,7 +64,8 @@ class PinSizesViewSet(ShopViewSet):
         """Return the sizes, and those that a measured pin may be."""
         measured_um = self.checked_query()["measured_um"]
         sizes = could_be(measured_um) if measured_um else []
-        return Response(self.representation({"items": kept_sizes(), "could_be": sizes}))
+        shown = {"measured_um": measured_um, "items": kept_sizes(), "could_be": sizes}
+        return Response(self.representation(shown))
 
 
 class TrialsField(TextField):
@@ -94,12 +99,22 @@ class PinTrialQuery(StrictSerializer):
     scheme = serializers.ChoiceField(choices=list(Scheme), default=None)
 
 
-class PinTrialOutput(serializers.Serializer[Any]):
-    """What to do next; `size` is the one that it is about, null when there is none."""
+class TriedSizeOutput(serializers.Serializer[Any]):
+    """A size that was tried, and how it sat."""
 
-    advice = serializers.ChoiceField(choices=list(Advice))
-    size = PinSizeOutput(allow_null=True)
-    sentence = serializers.CharField()
+    size = serializers.CharField(source="size.label")
+    scheme = serializers.ChoiceField(choices=list(Scheme), source="size.scheme")
+    fit = serializers.ChoiceField(choices=list(Fit))
+
+
+class PinTrialOutput(serializers.Serializer[Any]):
+    """What to do next after `trials`; `size` is the one that it is about, null without any."""
+
+    trials = TriedSizeOutput(many=True)
+    advice = serializers.ChoiceField(choices=list(Advice), source="next.advice")
+    size = PinSizeOutput(source="next.size", allow_null=True)
+    sentence = serializers.CharField(source="next.sentence")
+    formulas = FormulaOutput(many=True, default=pin_trials.FORMULAS)
 
 
 class PinTrialViewSet(ShopViewSet):
@@ -118,4 +133,5 @@ class PinTrialViewSet(ShopViewSet):
             Trial(parse_size(label, asked["scheme"] or scheme), fit)
             for label, fit in asked["trials"]
         ]
-        return Response(self.representation(next_trial(trials, sizes)))
+        shown = {"trials": trials, "next": next_trial(trials, sizes)}
+        return Response(self.representation(shown))

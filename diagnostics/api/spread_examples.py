@@ -114,6 +114,7 @@ SPREAD: dict[str, Any] = {
 }
 TOUCH: dict[str, Any] = {
     "examination": 1,
+    "sentence": "1 note weighed: too few to smooth, which takes down and up weight of 8 notes.",
     "notes": [
         {
             "note_midi": 64,

@@ -96,6 +96,7 @@ class TouchOutput(serializers.Serializer[Any]):
     """
 
     examination = serializers.IntegerField(source="examination.pk")
+    sentence = serializers.CharField(help_text="How many were weighed, and what that suffices for.")
     notes = NoteTouchOutput(source="touch.notes", many=True)
     curves = TouchCurveOutput(source="touch.curves", many=True)
     ranges = TouchComparisonOutput(source="touch.comparisons", many=True)

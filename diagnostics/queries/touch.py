@@ -12,6 +12,7 @@ from diagnostics.models.touch_weights import WEIGHTS
 from diagnostics.queries.ranges import range_of, ranges_for
 from diagnostics.rules.ranges import Range
 from diagnostics.rules.touch import NoteWeights, Touch, TouchQuantity, touch
+from diagnostics.rules.touch_words import touch_sentence
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,11 @@ class ExaminationTouch:
 
     examination: Examination
     touch: Touch
+
+    @property
+    def sentence(self) -> str:
+        """What it comes to, in words."""
+        return touch_sentence(self.touch)
 
 
 def touch_weights_in_full() -> QuerySet[TouchWeight]:

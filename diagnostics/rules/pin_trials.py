@@ -4,7 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from diagnostics.rules.formulas import Formula
 from diagnostics.rules.pins import FIRST_TRIED, PinSize
+
+FORMULAS = (
+    Formula(
+        "too snug, go down; too loose, go up; firm is right; start at size 20", "common practice"
+    ),
+)
 
 
 class Fit(StrEnum):

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from diagnostics.rules.formulas import Formula
+
 MICROMETRES_PER_INCH = 25400
 # The sizes that are made, in half sizes: 18 to 24 (from memory).
 THINNEST, THICKEST = 36, 48
@@ -31,6 +33,19 @@ OF_SCHEME = {
     Scheme.INCH: (Decimal(254), Decimal("25.4")),
     Scheme.METRIC: (Decimal(250), Decimal(25)),
 }
+
+
+FORMULAS = (
+    Formula(
+        "diameter of size N: inch, 10 + 2 N thousandths; metric, 0.25 + 0.05 N mm",
+        "inch: a technician's public page on repinning hammer flanges; metric: from memory",
+    ),
+    Formula("reamer one full size above the pin", "common practice"),
+    Formula(
+        "a measured pin may be any size within half a size",
+        "posts to a technicians' mailing list, 2003 and 2008",
+    ),
+)
 
 
 @dataclass(frozen=True, order=True)

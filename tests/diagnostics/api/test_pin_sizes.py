@@ -42,6 +42,7 @@ def test_the_ladder_runs_over_both_schemes_and_shows_what_the_shop_keeps(technic
 def test_a_measured_pin_may_be_one_of_several_sizes(technician, kept):
     assert technician.get("pin-sizes")["could_be"] == []
     answer = technician.get("pin-sizes?measured_um=1283")
+    assert (answer["measured_um"], answer["formulas"]) == (1283, SIZES["formulas"])
     # Between the inch sizes 20 (1270 µm) and 20 1/2 (1295 µm).
     assert [(size["scheme"], size["size"]) for size in answer["could_be"]] == [
         ("metric", "20.5"),

@@ -56,6 +56,26 @@ def test_a_note_unlike_its_neighbours_is_remarked(technician, grand_examined, ra
     assert values["touch_friction_g"]["smooth_g"] == pytest.approx(12, abs=0.2)
     curves = {each["quantity"]: each for each in answer["curves"]}
     assert curves["touch_friction_g"]["notes"] == 21
+    assert answer["sentence"] == "21 notes weighed. 1 note unlike the neighbours."
+
+
+def test_too_few_notes_are_said_to_be_too_few(technician, grand_examined, ranges):
+    path = f"examinations/{grand_examined.pk}/touch"
+    assert technician.get(path)["sentence"] == "No note was weighed."
+    for note in range(60, 67):
+        weigh(grand_examined, note, down_weight_g=52, up_weight_g=28)
+    few = technician.get(path)
+    assert few["curves"] == []
+    assert few["sentence"] == (
+        "7 notes weighed: too few to smooth, which takes down and up weight of 8 notes."
+    )
+    weigh(grand_examined, 67, down_weight_g=52, up_weight_g=28, key_friction_g=3)
+    enough = technician.get(path)
+    assert len(enough["curves"]) == 2
+    assert enough["sentence"] == (
+        "8 notes weighed. 1 note with friction of the key: too few to smooth."
+        " 0 notes unlike the neighbours."
+    )
 
 
 def test_of_a_note_measured_twice_the_later_counts(technician, grand_examined, ranges):
