@@ -176,6 +176,7 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {
         "InvoiceKind": "billing.models.InvoiceKind",
         "Action": "shop.models.Action",
+        "ChargedFee": "billing.api.examination_quotes.CHARGED_FEES",
         "ChargedPer": "diagnostics.models.ChargedPer",
         "ClientKind": "shop.models.ClientKind",
         "CountStatus": "shop.models.CountStatus",

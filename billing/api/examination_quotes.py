@@ -14,10 +14,9 @@ from billing.actions.quoting import quote_make
 from billing.api.documents import AmountOrPercentInput
 from billing.api.plans import RoomRemedyField
 from billing.api.quote_outputs import QuoteOutput
-from billing.models import FeeKind, LineKind
+from billing.models import FeeKind, LineKind, QuotePlan
 from billing.queries.quotes import default_shelf, quotes_in_full
 from billing.rules.allowances import Adjustment
-from billing.rules.plans import PlanKind
 from diagnostics.models import Examination
 from shop.http.permissions import EVERYONE, grants
 from shop.http.serializers import RowField, StrictSerializer, TextField
@@ -112,8 +111,8 @@ class QuoteMakeInput(StrictSerializer):
     require_stock = serializers.BooleanField(default=False)
     leave_out_undecided = serializers.BooleanField(default=False)
     plan = serializers.ChoiceField(
-        choices=list(PlanKind),
-        default=PlanKind.NOW,
+        choices=QuotePlan.choices,
+        default=QuotePlan.NOW,
         help_text="room_first quotes treating the room and what cannot wait for it.",
     )
     room_remedy = RoomRemedyField()

@@ -5,7 +5,7 @@ from typing import Any
 from rest_framework import serializers
 
 from billing.api.quote_outputs import CautionOutput
-from billing.rules.plans import PlanKind
+from billing.models import QuotePlan
 from diagnostics.rules.room import RoomState
 from shop.http.amounts import AmountField, RoundedQuantityField
 from shop.http.traced import ChanceField, FormulaOutput
@@ -14,7 +14,7 @@ from shop.http.traced import ChanceField, FormulaOutput
 class AdviceOutput(serializers.Serializer[Any]):
     """Which plan is advised, null until the room is measured, and why."""
 
-    plan = serializers.ChoiceField(choices=list(PlanKind), allow_null=True)
+    plan = serializers.ChoiceField(choices=QuotePlan.choices, allow_null=True)
     sentence = serializers.CharField()
 
 

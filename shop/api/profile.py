@@ -132,8 +132,7 @@ class ShopProfileOutput(RowSerializer):
         fields = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
-            *("quote_validity_days"),
-            *("quote_terms", "deposit_percent", "payment_days"),
+            *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             "settle_days",
