@@ -33,6 +33,7 @@ from shop.api.users import UserViewSet
 from shop.api.visits import VisitViewSet
 from shop.http.routers import ShopRouter
 from shop.pages.labels import LabelViewSet
+from shop.pages.logos import LogoViewSet
 from shop.pages.purchase_orders import PurchaseOrderDocumentViewSet
 
 router = ShopRouter()
@@ -68,12 +69,14 @@ router.register("users", UserViewSet, "user")
 router.register("visits", VisitViewSet, "visit")
 
 shop_profile = ShopProfileViewSet.as_view({"get": "retrieve", "patch": "partial_update"})
+shop_logo = LogoViewSet.as_view({"get": "retrieve", "put": "replace", "delete": "destroy"})
 stock_account = StockAccountViewSet.as_view({"get": "stock_account"})
 stock_value = StockValueViewSet.as_view({"get": "stock_value"})
 
 urlpatterns = [
     *router.urls,
     re_path("^shop-profile/?$", shop_profile, {"pk": 1}, name="shop-profile"),
+    re_path("^shop-profile/logo/?$", shop_logo, {"pk": 1}, name="shop-logo"),
     re_path("^stock-account/?$", stock_account, name="stock-account"),
     re_path("^stock-value/?$", stock_value, name="stock-value"),
 ]

@@ -58,7 +58,7 @@ def _statuses(path: str, method: str, operation: dict[str, Any]) -> set[int]:
     headers = {each["name"] for each in operation.get("parameters", []) if each["in"] == "header"}
     if any(operation.get("security", [])):
         statuses |= {401, 403}
-    if "{" in path:
+    if "{" in path or "404" in operation["responses"]:
         statuses.add(404)
     if method != "get":
         statuses.add(409)

@@ -25,6 +25,7 @@ GENERIC = {
     "destroy": "Remove one of {noun}",
 }
 HEADER: Final = "header"
+ABSENT = OpenApiResponse(description="There is none.")
 UNCHANGED = OpenApiResponse(description="It is what If-None-Match names; there is no body.")
 
 
@@ -66,6 +67,9 @@ class ShopSchema(AutoSchema):
         view = self.view
         if not isinstance(view, ShopViewSet):
             return super().get_response_serializers()
+        return self._answers(view) | ({404: ABSENT} if view.may_be_absent else {})
+
+    def _answers(self, view: ShopViewSet) -> dict[Any, Any]:
         if self.method == "DELETE" or view.gives_status == 204:
             return {204: None}
         if view.draws:
@@ -80,6 +84,8 @@ class ShopSchema(AutoSchema):
             return {(200, PlainJSONRenderer.media_type): given, **written, 304: UNCHANGED}
         if self.method == "GET":
             return {200: given, 304: UNCHANGED}
+        if self.method == "PUT":
+            return {200: given, 201: given}
         return {201 if view.action == "create" else view.gives_status: given}
 
     def get_examples(self) -> list[OpenApiExample]:
@@ -127,6 +133,9 @@ class ShopSchema(AutoSchema):
             headers.append(
                 OpenApiParameter("If-Match", str, HEADER, required=True, description=text)
             )
+        if self.method == "PUT":
+            text = "The ETag of what is replaced, unless there is none yet."
+            headers.append(OpenApiParameter("If-Match", str, HEADER, description=text))
         if self.method == "GET" and not getattr(self.view, "pages", False):
             text = "An ETag that you have; it is answered with 304 when it is still the same."
             headers.append(OpenApiParameter("If-None-Match", str, HEADER, description=text))

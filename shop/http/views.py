@@ -69,9 +69,10 @@ class ShopViewSet(GenericViewSet[Any]):
     `model` is the table of its rows, `roles` who may do what, `output` the serializer of a row.
     `takes` and `gives` are the serializers of the present verb or report, `query` that of its
     parameters; `takes_list` lets a list (or a sheet) be sent, `gives_list` pages what it answers.
-    An answer that holds a secret is not kept to be given again: `keeps_answer` is false. What
-    `draws` answers with a picture (see `shop.http.pictures`), what `is_file` with a file. `example`
-    is an answer for the description of the API, `sheet_example` a body in CSV.
+    An answer that holds a secret is not kept to be given again: `keeps_answer` is false. What is
+    one of its kind and `may_be_absent` is answered with 404 then. What `draws` answers with a
+    picture (see `shop.http.pictures`), what `is_file` with a file. `example` is an answer for the
+    description of the API, `sheet_example` a body in CSV.
     """
 
     model: type[Model]
@@ -86,6 +87,7 @@ class ShopViewSet(GenericViewSet[Any]):
     gives_list = False
     gives_status = 200
     keeps_answer = True
+    may_be_absent = False
     draws = False
     is_file = False
     example: Any = None

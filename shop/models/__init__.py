@@ -6,6 +6,7 @@ from shop.models.counting import CountSheet, CountSheetLine, CountStatus
 from shop.models.instruments import Action, Instrument
 from shop.models.languages import Language
 from shop.models.levels import Holding, Level
+from shop.models.logos import Logo
 from shop.models.offers import PriceBreak, SupplierOffer
 from shop.models.orders import AWAITED, OrderSeries, OrderStatus, PurchaseOrder, PurchaseOrderLine
 from shop.models.part_prices import PartPrice
@@ -56,6 +57,7 @@ __all__ = [
     "Instrument",
     "Language",
     "Level",
+    "Logo",
     "Move",
     "MoveReason",
     "OrderSeries",

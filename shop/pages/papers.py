@@ -7,6 +7,7 @@ from typing import Any
 
 from shop.models import PaperSize, ShopProfile
 from shop.pages.documents import PAPER, archival_pdf, document_pdf
+from shop.pages.letterhead import letterhead
 from shop.pages.wording import Wording
 
 TEMPLATE = "sheet"
@@ -98,6 +99,7 @@ def laid_out(words: Wording, profile: ShopProfile, dated: date | None = None) ->
         "dated": dated and {"year": dated.year, "month": dated.month, "day": dated.day},
         "language": words.language,
         "paper_size": PAPER[PaperSize(profile.paper_size)],
+        "logo": letterhead(profile, words),
     }
 
 

@@ -87,6 +87,24 @@ class VisitFactory(RowFactory):
     ends_at = factory.LazyAttribute(lambda visit: visit.starts_at + timedelta(minutes=90))
 
 
+# Invented: a felt hammer's outline, 40 wide and 30 high.
+LOGO = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 30">'
+    b'<path d="M0 30 L20 0 L40 30 Z"/></svg>'
+)
+
+
+class LogoFactory(RowFactory):
+    class Meta:
+        model = models.Logo
+
+    media_type = "image/svg+xml"
+    width = 40
+    height = 30
+    content = LOGO
+    changed_at = NOW
+
+
 class CatalogueRowFactory(RowFactory):
     class Meta:
         abstract = True

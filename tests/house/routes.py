@@ -265,6 +265,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "reorder-report-by-supplier": None,
     "scrapped": None,
     "set-up": set_up,
+    "shop-logo": shop.LogoFactory,
     "shop-profile": ShopProfile.objects.get,
     "site": shop.SiteFactory,
     "species": shop.WoodSpeciesFactory,

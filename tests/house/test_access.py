@@ -163,6 +163,7 @@ ACCESS = {
     "scrapped-list": {"POST": OFFICE},
     "set-up-detail": READ,
     "set-up-list": READ,
+    "shop-logo": READ | {"PUT": OWNER, "DELETE": OWNER},
     "shop-profile": READ | {"PATCH": OWNER},
     "site-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "site-list": READ | {"POST": OFFICE},
