@@ -2,6 +2,11 @@
 
 Source: Factur-X 1.0, section 6: PDF/A-3, the file `factur-x.xml` attached, and metadata that say
 so, declared as ISO 19005-3, 6.6.2.3 wants it of properties that it does not know.
+
+The file is an Alternative (ISO 32000-2, table 43): it holds the whole invoice. Data is for
+the profiles whose XML is part of one (MINIMUM, BASIC WL), Source for pages that were made of the
+XML; here both are made of the same rows. Source: ZUGFeRD 2.1 and Factur-X 1.0.05, technical
+supplement A, 2.2.2 (as quoted in public; the text itself was not seen).
 """
 
 import io

@@ -35,7 +35,7 @@ class InvoiceDocumentViewSet(ShopViewSet):
 
     def rows(self) -> QuerySet[Invoice]:
         """Return the invoices, which the office and the owner see."""
-        return invoices_in_full().select_related("client", "corrects__quote", "quote")
+        return invoices_on_paper()
 
     @file(PDFRenderer)
     def pdf(self) -> Response:
@@ -46,6 +46,11 @@ class InvoiceDocumentViewSet(ShopViewSet):
         invoice = self.found()
         pdf = invoice_pdf(invoice, ShopProfile.objects.get())
         return file_response(pdf, f"{invoice.number or f'draft-{invoice.pk}'}.pdf")
+
+
+def invoices_on_paper() -> QuerySet[Invoice]:
+    """Return the invoices with all that stands on their paper."""
+    return invoices_in_full().select_related("client", "corrects__quote", "quote")
 
 
 def invoice_pdf(invoice: Invoice, profile: ShopProfile) -> bytes:

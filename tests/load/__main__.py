@@ -3,7 +3,7 @@
 In one run and by turns, so that whatever else the machine does falls on both alike: the least that
 could do, five set-based statements on plain tables; and the write of a quote with the same number
 of parts, through every guard of the ledger. Then the whole request. Then the diagnosis of a large
-examination. Each in a database of its own, which is dropped at the end.
+examination, and an invoice as PDF. Each in a database of its own, which is dropped at the end.
 """
 
 import argparse
@@ -27,6 +27,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--parts", type=int, default=12, help="parts in each quote (12)")
     parser.add_argument("--requests", type=int, default=100, help="whole requests (100)")
     parser.add_argument("--diagnoses", type=int, default=20, help="large diagnoses (20)")
+    parser.add_argument("--invoices", type=int, default=20, help="invoices of each length (20)")
     return parser.parse_args()
 
 
@@ -66,6 +67,16 @@ def measure_diagnosis(rounds: int) -> None:
     print(f"  processor time              {diagnosis_ms:7.2f} ms   {statements} statements")
 
 
+def measure_invoices(rounds: int) -> None:
+    from tests.load.invoices import measured_invoice
+
+    tell("Printing invoices ...")
+    print("An issued invoice as PDF (Factur-X), read and set:")
+    for lines in (12, 100):
+        first_ms, often_ms = measured_invoice(lines, rounds)
+        print(f"  {lines:3} lines   {often_ms:7.2f} ms   {first_ms:.0f} ms the first time")
+
+
 def report(parts: int, *times_ms: list[float]) -> None:
     least, shaped, stored, posted = map(statistics.median, times_ms)
     rate = 1000 / statistics.fmean(times_ms[-1])
@@ -83,6 +94,8 @@ if __name__ == "__main__":
     options = arguments()
     sys.exit(
         in_databases_of_their_own(
-            lambda _: measure(options), lambda _: measure_diagnosis(options.diagnoses)
+            lambda _: measure(options),
+            lambda _: measure_diagnosis(options.diagnoses),
+            lambda _: measure_invoices(options.invoices),
         )
     )

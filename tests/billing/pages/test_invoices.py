@@ -162,6 +162,7 @@ def test_the_file_says_what_it_carries_as_the_standards_want_it(office, register
     assert root["/OutputIntents"][0]["/S"] == "/GTS_PDFA1"
     assert "/Filter" not in root["/Metadata"]
     (attached,) = (each.get_object() for each in root["/AF"])
+    # ZUGFeRD 2.1, technical supplement A, 2.2.2 (as quoted in public): of the profile EN 16931.
     assert attached["/AFRelationship"] == "/Alternative"
     assert attached["/UF"] == "factur-x.xml"
     assert attached["/EF"]["/F"]["/Subtype"] == "/text/xml"
