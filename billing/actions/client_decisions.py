@@ -5,7 +5,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from billing.actions.quotes import quote_approve, quote_decline, quote_lock
+from billing.actions.quotes import examination_lock, quote_approve, quote_decline
 from billing.models import ClientDecision, Decision, Quote
 from billing.models.client_decisions import USER_AGENT_LENGTH
 from billing.queries.promises import promise_of
@@ -43,7 +43,9 @@ def client_decision_record(
         Refused: `quote-not-open` when it was answered otherwise or no longer stands,
             `quote-expired`, or `promise-differs` when the link was given for something else.
     """
-    quote = quote_lock(link.quote_id)
+    quote = Quote.objects.get(pk=link.quote_id)
+    # Before the quotes of it, as everywhere; only here is a client's decision recorded.
+    examination_lock(quote.examination_id)
     earlier = ClientDecision.objects.filter(quote=quote).first()
     if earlier and answer == Answer(Decision(earlier.decision), earlier.name, earlier.reason):
         return earlier

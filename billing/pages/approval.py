@@ -16,7 +16,13 @@ from billing.actions.client_decisions import Answer, CameFrom, client_decision_r
 from billing.models import Decision, Quote
 from billing.pages.quote_told import QuoteTold, answer_told
 from billing.pages.quotes import quote_pdf
-from billing.queries.quote_links import LinkState, QuoteLink, quote_link_read, quote_opened
+from billing.queries.quote_links import (
+    LinkState,
+    QuoteLink,
+    offered_beside,
+    quote_link_read,
+    quote_opened,
+)
 from diagnostics.rules.pictures.signs import STYLE
 from shop.errors import Refused
 from shop.http.addresses import client_address
@@ -104,8 +110,10 @@ def _answered(
             )
         )
     except Refused:
-        _, quote_now = quote_opened(link, now=timezone.now())
-        return _shown(link, quote_now or quote, profile, CONFLICT, is_refused=True)
+        state, quote_now = quote_opened(link, now=timezone.now())
+        if not (quote_now and state.is_shown):
+            return _closed(state, quote_now, profile)
+        return _shown(link, quote_now, profile, CONFLICT, is_refused=True)
     # Reloading what comes then sends no form; sending this one again changes nothing.
     return HttpResponse(status=SEE_OTHER, headers={**HEADERS, "Location": request.path})
 
@@ -114,9 +122,15 @@ def _shown(
     link: QuoteLink, quote: Quote, profile: ShopProfile, status: int = 200, **more: Any
 ) -> HttpResponse:
     words = _words(quote, profile)
-    pdf = {"pdf": reverse("approval-pdf", kwargs={"link": link.text})}
-    values = QuoteTold(quote, words).values() | pdf | more
-    return _rendered("billing/approval.html", values, words, profile, status)
+    told = QuoteTold(quote, words)
+    values = told.values() | {
+        "pdf": reverse("approval-pdf", kwargs={"link": link.text}),
+        "others": [
+            (told.other(other), reverse("approval-page", kwargs={"link": to.text}))
+            for other, to in offered_beside(quote, now=timezone.now())
+        ],
+    }
+    return _rendered("billing/approval.html", values | more, words, profile, status)
 
 
 def _closed(state: LinkState, quote: Quote | None, profile: ShopProfile) -> HttpResponse:
@@ -142,4 +156,7 @@ def _rendered(
         "language": words.language,
         "texts": words.texts["approval"],
     }
-    return HttpResponse(render_to_string(template, context), status=status, headers=HEADERS)
+    page = HttpResponse(render_to_string(template, context), status=status, headers=HEADERS)
+    # Django logs the address of what is refused, and a link is as good as a key to its quote.
+    page._has_been_logged = True  # type: ignore[attr-defined]  # noqa: SLF001
+    return page

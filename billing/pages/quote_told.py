@@ -60,6 +60,11 @@ class QuoteTold:
             "answer": answer_told(self.quote, self.words),
         }
 
+    def other(self, quote: Quote) -> str:
+        """Return what another quote offers that the client may approve instead."""
+        amount = self.words.money(quote.payable_total, quote.currency, quote.minor_units)
+        return self.texts[f"other_{quote.plan}"].format(amount=amount)
+
     def _found(self) -> list[Values]:
         """Return each fault in plain words, and where it is."""
         found = faults_found(findings_in(self.diagnosis))

@@ -97,6 +97,19 @@ def quote_opened(link: QuoteLink | None, *, now: datetime) -> tuple[LinkState, Q
     return _state(link, quote, now), quote
 
 
+def offered_beside(quote: Quote, *, now: datetime) -> list[tuple[Quote, QuoteLink]]:
+    """Return the quotes that the client may approve instead of an offered one, with their links."""
+    if quote.status != QuoteStatus.OFFERED:
+        return []
+    others = Quote.objects.filter(
+        examination=quote.examination_id,
+        status=QuoteStatus.OFFERED,
+        valid_until__gte=timezone.localdate(now),
+    )
+    found = others.exclude(pk=quote.pk).order_by("pk")
+    return [(other, quote_link(quote=other, now=now)) for other in found]
+
+
 def _state(link: QuoteLink, quote: Quote, now: datetime) -> LinkState:
     if quote.status in CLOSED:
         return CLOSED[QuoteStatus(quote.status)]

@@ -13,7 +13,7 @@ from shop.models import ShopProfile
 from tests import documents
 from tests.billing.api.test_quotes import at, quoted
 from tests.billing.client_pages import NO, YES, offered, page_of, read, send
-from tests.billing.conftest import make_workshop
+from tests.billing.conftest import make_damp, make_workshop
 from tests.callers import caller_with
 from tests.factories.diagnostics import CautionFactory, ExaminationFactory
 from tests.factories.world import main_shelf
@@ -56,6 +56,26 @@ def test_the_picture_is_of_what_the_quote_rests_on_whatever_is_found_later(techn
     _, address = offered(technician, workshop)
     workshop.find([70], fault__name="Rattles")
     assert "Rattles" not in read(address)
+
+
+def two_plans(technician, damp):
+    """The pages of repairing now and of treating the room first."""
+    damp.find(range(40, 52))
+    now, room_first = (
+        quoted(technician, damp, plan=plan, alternative=True)["id"]
+        for plan in ("now", "room_first")
+    )
+    return [page_of(Quote.objects.get(pk=pk)) for pk in (now, room_first)]
+
+
+def test_of_two_plans_each_page_leads_to_the_other_until_one_is_approved(technician, damp):
+    now, room_first = two_plans(technician, damp)
+    assert f'<a href="{room_first}">Treat the room first and look again, €' in read(now)
+    assert f'<a href="{now}">Repair everything at once, €' in read(room_first)
+    assert send(room_first, YES).status_code == 303
+    assert now not in read(room_first)
+    assert send(now, YES).status_code == 410
+    assert ClientDecision.objects.get().quote.plan == "room_first"
 
 
 def test_the_link_opens_the_quote_as_pdf_too(technician, workshop):
@@ -141,11 +161,12 @@ def test_a_quote_that_the_shop_was_told_about_is_not_answered_again(technician, 
         {},
     ],
 )
-def test_a_form_that_nobody_can_mean_changes_nothing(technician, workshop, form):
+def test_a_form_that_nobody_can_mean_changes_nothing(technician, workshop, form, caplog):
     quote, address = offered(technician, workshop)
     answer = send(address, form)
     assert answer.status_code == 400
     assert "Please type your name" in answer.content.decode()
+    assert address not in caplog.text
     quote.refresh_from_db()
     assert quote.status == "offered"
 
@@ -217,7 +238,13 @@ def test_a_page_names_the_shop_and_how_to_ask(technician, workshop):
 
 
 def test_of_approvals_at_once_one_counts(committed_database):
-    workshop, caller = make_workshop(), caller_with("technician")
+    workshop, caller = make_damp(make_workshop()), caller_with("technician")
+    pages = two_plans(caller, workshop)
+    statuses = at_once(6, lambda index: send(pages[index % 2], YES).status_code)
+    # Whoever comes later to the other plan finds it withdrawn.
+    assert sorted(statuses) == [303] * 3 + [410] * 3
+    assert ClientDecision.objects.count() == 1
+
     for names in (["Hester Wick"], ["Hester Wick", "Agnes Wick"]):
         workshop.examination = ExaminationFactory(technician=caller.user)
         quote, address = offered(caller, workshop)
