@@ -18,9 +18,9 @@ SET_PLANS = """
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('billing', '0010_client_decisions'),
-        ('diagnostics', '0009_what_treats_the_room'),
-        ('shop', '0019_opening_stock'),
+        ('billing', '0001_schema'),
+        ('diagnostics', '0001_schema'),
+        ('shop', '0002_places_and_profile'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -6,6 +6,7 @@ from django.core.management.base import CommandError, CommandParser
 from django.core.management.commands import migrate
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
 from psycopg import sql
 
 OWNER_ALIAS = "owner"
@@ -44,9 +45,11 @@ class Command(migrate.Command):
 
 
 def _refuse_halfway(database: str) -> None:
-    loader = MigrationLoader(connections[database], ignore_no_migrations=True)
-    for (app, name), step in loader.replacements.items():
-        taken = [each in loader.applied_migrations for each in step.replaces]
+    # Read from the files alone: with the database's own steps the loader would fail before us.
+    steps = MigrationLoader(None).replacements
+    applied = MigrationRecorder(connections[database]).applied_migrations()
+    for (app, name), step in steps.items():
+        taken = [each in applied for each in step.replaces]
         if any(taken) and not all(taken):
             missing = step.replaces[taken.index(False)][1]
             raise CommandError(
