@@ -157,6 +157,40 @@ PROBLEMS = (
         "A reversal is not reversed. If what it took back did happen, record it anew.",
     ),
     ProblemKind(
+        "statement-known",
+        409,
+        "Statement known",
+        "A bank statement is kept once. This file, or the statement of this name, was sent before;"
+        " nothing is counted twice.",
+    ),
+    ProblemKind(
+        "statement-not-whole",
+        400,
+        "Statement not whole",
+        "A file that cannot be read to its end, or whose entries do not lead from its opening to"
+        " its closing balance, has lost a part. Fetch it from the bank again.",
+    ),
+    ProblemKind(
+        "entry-differs",
+        409,
+        "Entry differs",
+        "The bank's reference of an entry occurs once in an account. This one is kept with another"
+        " day or amount, or stands in the file twice.",
+    ),
+    ProblemKind(
+        "entry-closed",
+        409,
+        "Entry closed",
+        "The entry is recorded as a payment already, was dismissed, or is money that went out.",
+    ),
+    ProblemKind(
+        "match-uncertain",
+        409,
+        "Match uncertain",
+        "Only where the structured reference is an invoice's own and the amount is what is due, an"
+        " entry is accepted without saying for what. Name the client, and the invoices if any.",
+    ),
+    ProblemKind(
         "deposit-beyond-rest",
         409,
         "Deposit beyond the rest",

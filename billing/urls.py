@@ -3,6 +3,7 @@
 from django.urls import re_path
 
 from billing.api.allocations import AllocationViewSet, WriteOffViewSet
+from billing.api.bank_statements import BankStatementViewSet
 from billing.api.client_decisions import ClientDecisionViewSet, QuoteLinkViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
@@ -19,12 +20,14 @@ from billing.api.quotes import QuoteViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
 from billing.api.reorder import ReorderBySupplierViewSet, ReorderReportViewSet
 from billing.api.reorder_orders import ReorderOrdersViewSet
+from billing.api.statement_entries import StatementEntryViewSet
 from billing.pages.invoices import InvoiceDocumentViewSet
 from billing.pages.quotes import QuoteDocumentViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
 router.register("allocations", AllocationViewSet, "allocation")
+router.register("bank-statements", BankStatementViewSet, "bank-statement")
 router.register("client-decisions", ClientDecisionViewSet, "client-decision")
 router.register("examinations", ExaminationQuoteViewSet, "examination-quote")
 router.register("examinations", ExaminationPlansViewSet, "examination-plans")
@@ -39,6 +42,7 @@ router.register("quotes", QuoteViewSet, "quote")
 router.register("quotes", QuoteBagViewSet, "quote-bag")
 router.register("quotes", QuoteDocumentViewSet, "quote-document")
 router.register("refunds", RefundViewSet, "refund")
+router.register("statement-entries", StatementEntryViewSet, "statement-entry")
 router.register("write-offs", WriteOffViewSet, "write-off")
 router.register("quotes", QuoteLinkViewSet, "quote-link")
 router.register("quotes", QuotePartsUsedViewSet, "quote-parts-used")

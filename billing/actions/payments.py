@@ -17,7 +17,7 @@ from billing.actions.book_entries import (
     money_lock,
     money_text,
 )
-from billing.models import Invoice, InvoiceKind, InvoiceStatus, Payment, Refund
+from billing.models import Invoice, InvoiceKind, InvoiceStatus, Payment, Refund, StatementEntry
 from billing.queries.invoices import invoices
 from billing.queries.payments import payment_free_since, payments, standing
 from billing.rules.settling import Share
@@ -28,12 +28,13 @@ from shop.rules.money import minor_units
 
 @dataclass(frozen=True)
 class Money:
-    """What changed hands, in the shop's currency, how and on which day."""
+    """What changed hands, in the shop's currency, how, on which day, and where the bank says so."""
 
     amount: Decimal
     method: str
     booked_on: date
     reference: str = ""
+    statement_entry: StatementEntry | None = None
 
 
 @transaction.atomic
@@ -59,6 +60,7 @@ def payment_record(
         method=money.method,
         booked_on=money.booked_on,
         reference=money.reference,
+        statement_entry=money.statement_entry,
         recorded_at=recorded.recorded_at,
         recorded_by=recorded.recorded_by,
     )

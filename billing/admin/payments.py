@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from billing.models import Allocation, Payment, Refund, WriteOff
+from billing.models import Allocation, BankStatement, Payment, Refund, StatementEntry, WriteOff
 from shop.admin.columns import amount
 from shop.admin.office import ShownAdmin, ShownInline
 
@@ -71,3 +71,21 @@ class WriteOffAdmin(ShownAdmin):
     search_fields = ("invoice__number", "invoice__client__name", "reason")
     date_hierarchy = "booked_on"
     ordering = ("-booked_on", "-id")
+
+
+class StatementEntryInline(ShownInline):
+    """What a statement says."""
+
+    model = StatementEntry
+    fields = ("booked_on", amount("amount"), "payer_name", "reference", "text", "dismissal_reason")
+
+
+@admin.register(BankStatement)
+class BankStatementAdmin(ShownAdmin):
+    """Statements of the bank, the last kept first."""
+
+    list_display = ("identifier", "account", "format", "imported_at")
+    search_fields = ("identifier", "account", "entries__reference", "entries__payer_name")
+    date_hierarchy = "imported_at"
+    ordering = ("-imported_at", "-id")
+    inlines = (StatementEntryInline,)

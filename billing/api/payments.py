@@ -70,7 +70,7 @@ class PaymentSummaryOutput(BookEntryOutput):
         model = Payment
         fields: tuple[str, ...] = (
             *ENTRY_FIELDS,
-            *("client", "currency", "method", "reference"),
+            *("client", "currency", "method", "reference", "statement_entry"),
             *("allocated_total", "refunded_total", "credit_total"),
         )
 
@@ -91,6 +91,7 @@ class PaymentFilter(django_filters.FilterSet):  # type: ignore[misc]
     client = IdFilter()
     method = django_filters.ChoiceFilter(choices=PaymentMethod.choices)
     reference = django_filters.CharFilter(max_length=140)
+    statement_entry = IdFilter()
     booked_on = django_filters.DateFromToRangeFilter()
     is_reversed = TrueFalseFilter()
     has_credit = TrueFalseFilter(method="by_credit", label="Something is left of it.")

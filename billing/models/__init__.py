@@ -1,5 +1,6 @@
 """The tables of the billing app, one file per family of nouns."""
 
+from billing.models.bank_statements import BankStatement, StatementEntry, StatementFormat
 from billing.models.book_entries import BookEntry
 from billing.models.client_decisions import ClientDecision, Decision
 from billing.models.documents import LineKind
@@ -18,6 +19,7 @@ __all__ = [
     "OPEN_STATUSES",
     "Allocation",
     "BagLine",
+    "BankStatement",
     "BookEntry",
     "ClientDecision",
     "Decision",
@@ -42,6 +44,8 @@ __all__ = [
     "QuoteStatus",
     "QuoteTax",
     "Refund",
+    "StatementEntry",
+    "StatementFormat",
     "WeeklyShortage",
     "WriteOff",
 ]

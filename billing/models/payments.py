@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Round
 
+from billing.models.bank_statements import StatementEntry
 from billing.models.book_entries import (
     LEFT,
     BookEntry,
@@ -51,6 +52,9 @@ class Payment(BookEntry):
     minor_units = models.PositiveSmallIntegerField()
     method = models.CharField(max_length=20, choices=PaymentMethod)
     reference = models.CharField(max_length=140, blank=True)
+    statement_entry = models.ForeignKey(
+        StatementEntry, on_delete=models.PROTECT, related_name="payments", null=True, blank=True
+    )
 
     class Meta:
         constraints: ClassVar = [
@@ -85,6 +89,27 @@ class Payment(BookEntry):
                 declare=[("remaining", "numeric")],
                 before_check=lock_client("NEW.client_id") + LEFT.format(payment="NEW.reverses_id"),
                 refuse_when="remaining <> 0",
+            ),
+            Guard(
+                name="billing_payment_within_entry",
+                code="beyond-entry",
+                message="No more is recorded than a statement says came in, in its currency.",
+                when=pgtrigger.After,
+                operation=pgtrigger.Insert,
+                condition=pgtrigger.Q(new__statement_entry__isnull=False),
+                declare=[("came_in", "numeric")],
+                # The entry is locked, so that it is not recorded twice at once.
+                before_check="""
+                    SELECT amount INTO came_in FROM billing_statemententry
+                        WHERE id = NEW.statement_entry_id AND dismissal_reason = ''
+                            AND NEW.currency = (SELECT currency FROM billing_bankstatement
+                                WHERE id = statement_id)
+                        FOR UPDATE;
+                """,
+                refuse_when=(
+                    "came_in IS NULL OR came_in < (SELECT sum(amount) FROM billing_payment"
+                    " WHERE statement_entry_id = NEW.statement_entry_id)"
+                ),
             ),
         ]
 

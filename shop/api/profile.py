@@ -84,6 +84,10 @@ class ShopProfileInput(StrictSerializer):
         help_text="A year, on what is paid late; local law governs whether and how much.",
     )
     tax_rounding = serializers.ChoiceField(choices=TaxRoundedOn.choices)
+    books_certain_payments = serializers.BooleanField(
+        help_text="Whether what a bank statement says is recorded as paid without anybody's asking,"
+        " where the structured reference is an invoice's own and the amount is what is due."
+    )
     pin_size_scheme = serializers.ChoiceField(choices=SizeScheme.choices)
     kit_confidence = serializers.DecimalField(
         max_digits=4,
@@ -134,6 +138,7 @@ class ShopProfileOutput(RowSerializer):
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
             *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
+            "books_certain_payments",
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             "settle_days",
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),

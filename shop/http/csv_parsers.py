@@ -46,11 +46,14 @@ class StrictCSVParser(CSVParser):
     """Reads a sheet in UTF-8 whose header row names fields of the view's input serializer.
 
     The delimiter is whichever of comma, semicolon and tab stands most often in the header row.
+    `rows_of` is the serializer of a row where that is not the view's input.
     """
+
+    rows_of: type[Serializer[Any]] | None = None
 
     def described(self, serializer: type[Serializer[Any]]) -> str:
         """Return what a sheet looks like."""
-        columns = ", ".join(serializer().fields)
+        columns = ", ".join((self.rows_of or serializer)().fields)
         return f"CSV in UTF-8 with a header row; the columns are {columns}."
 
     def parse(  # type: ignore[override]  # a list is as good
@@ -67,7 +70,7 @@ class StrictCSVParser(CSVParser):
         text = text_of(stream.read(), media_type, "malformed-csv")
         if "\0" in text:
             _refuse("The body holds NUL characters; it is not CSV in UTF-8.")
-        fields = (parser_context or {})["view"].input_class()().fields
+        fields = (self.rows_of or (parser_context or {})["view"].input_class())().fields
         try:
             rows = _rows(text, {n: each for n, each in fields.items() if not each.read_only})
         except csv.Error as error:

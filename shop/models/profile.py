@@ -70,6 +70,7 @@ class ShopProfile(models.Model):
     tax_rounding = models.CharField(
         max_length=10, choices=TaxRoundedOn, default=TaxRoundedOn.DOCUMENT
     )
+    books_certain_payments = models.BooleanField(default=False)
     pin_size_scheme = models.CharField(max_length=10, choices=SizeScheme, default=SizeScheme.INCH)
     kit_confidence = models.DecimalField(max_digits=4, decimal_places=3, default=Decimal("0.95"))
     quotes_by_bench_work = models.BooleanField(default=False)

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from billing.models import (
     BagLine,
+    BankStatement,
     Fee,
     Invoice,
     LabourRate,
@@ -42,6 +43,7 @@ from tests.factories.billing import (
 from tests.factories.diagnostics import BenchWorkFactory, FindingFactory
 from tests.factories.payments import (
     AllocationFactory,
+    BankStatementFactory,
     PaymentFactory,
     RefundFactory,
     WriteOffFactory,
@@ -68,6 +70,7 @@ LEDGERS = {
     Quote: BagLineFactory,
     Invoice: lambda: InvoiceFactory(issued=True),
     Payment: PaymentFactory,
+    BankStatement: BankStatementFactory,
     Refund: RefundFactory,
     WriteOff: WriteOffFactory,
     NumberSeries: lambda: InvoiceFactory(issued=True),

@@ -77,3 +77,33 @@ class WriteOffFactory(BookEntryFactory):
 
     invoice = factory.SubFactory(InvoiceFactory, issued=True)
     reason = "The school has closed."
+
+
+class BankStatementFactory(RowFactory):
+    """A statement of the shop's account; the number is the IBAN registry's example."""
+
+    class Meta:
+        model = models.BankStatement
+
+    identifier = factory.Sequence("2026-{:03d}".format)
+    account = "DE89370400440532013000"
+    currency = "EUR"
+    opening_balance = 1000
+    closing_balance = 1000
+    format = models.StatementFormat.CAMT_053
+    content_sha256 = factory.Sequence("{:064x}".format)
+    imported_at = NOW
+    imported_by = factory.SubFactory(UserFactory)
+
+
+class StatementEntryFactory(RowFactory):
+    """Money that came in and is not recorded yet."""
+
+    class Meta:
+        model = models.StatementEntry
+
+    statement = factory.SubFactory(BankStatementFactory)
+    account = factory.SelfAttribute("statement.account")
+    entry_reference = factory.Sequence("B{}".format)
+    booked_on = TODAY
+    amount = Decimal(40)

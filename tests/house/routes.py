@@ -191,6 +191,7 @@ def room() -> Model:
 # works on no row of its own has None.
 ROWS: dict[str, Callable[..., Model] | None] = {
     "allocation": payments.AllocationFactory,
+    "bank-statement": payments.BankStatementFactory,
     "bench-work": bench_work,
     "cause": cause,
     "caution": diagnostics.CautionFactory,
@@ -269,6 +270,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "shop-profile": ShopProfile.objects.get,
     "site": shop.SiteFactory,
     "species": shop.WoodSpeciesFactory,
+    "statement-entry": payments.StatementEntryFactory,
     "stock-account": None,
     "stock-value": None,
     "supplier": shop.SupplierFactory,

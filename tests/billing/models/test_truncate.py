@@ -22,6 +22,8 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("billing_invoiceline_no_truncate", "billing_invoiceline"),
         ("billing_invoicetax_no_truncate", "billing_invoicetax"),
         ("billing_payment_no_truncate", "billing_payment"),
+        ("billing_bankstatement_no_truncate", "billing_bankstatement"),
+        ("billing_statemententry_no_truncate", "billing_statemententry"),
         ("billing_refund_no_truncate", "billing_refund"),
         ("billing_allocation_no_truncate", "billing_allocation"),
         ("billing_writeoff_no_truncate", "billing_writeoff"),

@@ -90,6 +90,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
         *("quote_validity_days", "payment_days"),
         *("payment_terms", "late_interest_percent", "tax_rounding"),
+        "books_certain_payments",
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         "settle_days",
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),

@@ -1,0 +1,164 @@
+"""Reading ISO 20022 camt.053: the statements of a bank in XML."""
+
+import re
+from collections.abc import Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import IO, Any, NoReturn
+
+from lxml import etree
+from rest_framework.parsers import BaseParser
+
+from billing.rules.bank_statements import BankEntry, Statement
+from shop.http.problems import RequestProblem
+
+NAMESPACE = re.compile(r"\{urn:iso:std:iso:20022:tech:xsd:camt\.053\.001\.\d\d\}Document")
+# Source: ISO 20022 external code set BalanceType: opening, previously closed, and closing booked.
+OPENING, CLOSING = ("OPBD", "PRCD"), ("CLBD",)
+# Source: XML Schema, decimal; camt.053 allows no sign, which CdtDbtInd says.
+AMOUNT = re.compile(r"\d+(\.\d*)?|\.\d+", re.ASCII)
+LONGEST_TEXT = 140
+
+
+class CamtParser(BaseParser):
+    """Reads camt.053 of any version, with entities, document types and the network off."""
+
+    media_type = "application/xml"
+
+    def parse(  # type: ignore[override]  # a list is as good
+        self,
+        stream: IO[Any],
+        media_type: str | None = None,  # noqa: ARG002 (REST framework passes it)
+        parser_context: Mapping[str, Any] | None = None,  # noqa: ARG002
+    ) -> list[Statement]:
+        """Return the statements of the file.
+
+        Raises:
+            RequestProblem: `statement-not-whole`, it is cut or no camt.053.
+        """
+        try:
+            parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False)
+            root = etree.fromstring(stream.read(), parser)
+        except etree.XMLSyntaxError as error:
+            _refuse(f"The XML cannot be read to its end: {error.msg}.")
+        if root.getroottree().docinfo.doctype or not NAMESPACE.fullmatch(str(root.tag)):
+            _refuse("This is no camt.053 of ISO 20022.")
+        if any(_text(page, "LastPgInd") == "false" for page in _all(root, "MsgPgntn", "StmtPgntn")):
+            _refuse("The statement goes on in another file; join its pages to one.")
+        statements = [_statement(statement) for statement in _all(root, "Stmt")]
+        return statements or _refuse("There is no statement in the file.")
+
+
+def _refuse(sentence: str) -> NoReturn:
+    raise RequestProblem("statement-not-whole", sentence)
+
+
+def _all(parent: Any, *names: str) -> Iterator[Any]:
+    """Yield the elements of these names below another, of whatever version of the standard."""
+    return parent.iter(*(f"{{*}}{name}" for name in names))  # type: ignore[no-any-return]
+
+
+def _at(parent: Any, path: str) -> Any:
+    """Return the first element at a path of names."""
+    return parent.find("/".join(f"{{*}}{name}" for name in path.split("/")))
+
+
+def _text(parent: Any, *paths: str) -> str:
+    """Return the text at the first of some paths that has any."""
+    for path in paths:
+        found = _at(parent, path)
+        if found is not None and (text := " ".join((found.text or "").split())):
+            return text
+    return ""
+
+
+def _children(parent: Any, path: str) -> list[Any]:
+    found: list[Any] = parent.findall("/".join(f"{{*}}{name}" for name in path.split("/")))
+    return found
+
+
+def _amount(parent: Any, path: str = "Amt") -> Decimal:
+    text = _text(parent, path)
+    if not AMOUNT.fullmatch(text):
+        _refuse(f"{text!r} is no amount.")
+    amount = Decimal(text)
+    return -amount if _text(parent, "CdtDbtInd") == "DBIT" else amount
+
+
+def _day(parent: Any, name: str) -> date:
+    text = _text(parent, f"{name}/Dt", f"{name}/DtTm")[:10]
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        _refuse(f"{text!r} is no day of an entry.")
+
+
+def _statement(element: Any) -> Statement:
+    identifier = _text(element, "Id")
+    account = _text(element, "Acct/Id/IBAN", "Acct/Id/Othr/Id")
+    if not (identifier and account):
+        _refuse("A statement has no identifier or no account.")
+    balances = {
+        _text(each, "Tp/CdOrPrtry/Cd"): each for each in reversed(_children(element, "Bal"))
+    }
+    opening, closing = (
+        next((balances[kind] for kind in kinds if kind in balances), None)
+        for kinds in (OPENING, CLOSING)
+    )
+    if opening is None or closing is None:
+        _refuse(f"Statement {identifier} has no opening or no closing balance.")
+    return Statement(
+        identifier=identifier,
+        account=account,
+        currency=_at(closing, "Amt").get("Ccy", ""),
+        opening_balance=_amount(opening),
+        closing_balance=_amount(closing),
+        entries=tuple(
+            entry
+            for booked in _children(element, "Ntry")
+            if _text(booked, "Sts/Cd", "Sts") == "BOOK"
+            for entry in _entries(booked)
+        ),
+    )
+
+
+def _entries(entry: Any) -> Iterator[BankEntry]:
+    """Yield an entry, or each transaction of a batch where these come to its amount."""
+    details = _children(entry, "NtryDtls/TxDtls")
+    parts = [_part(entry, each) for each in details]
+    amount, reference = _amount(entry), _text(entry, "AcctSvcrRef")
+    if len(parts) < 2 or None in parts or sum(filter(None, parts), Decimal(0)) != amount:
+        parts, details = [amount], details[:1] or [entry]
+    for position, (part, about) in enumerate(zip(parts, details, strict=True), start=1):
+        own = _text(about, "Refs/AcctSvcrRef")
+        if not own and reference:
+            own = reference if len(parts) == 1 else f"{reference}/{position}"
+        yield BankEntry(
+            booked_on=_day(entry, "BookgDt"),
+            amount=part or amount,
+            entry_reference=(reference if len(parts) == 1 else "") or own,
+            **_told(entry, about),
+        )
+
+
+def _part(entry: Any, detail: Any) -> Decimal | None:
+    """Return the amount of one transaction of a batch, None when the bank does not say it."""
+    path = "Amt" if _text(detail, "Amt") else "AmtDtls/TxAmt/Amt"
+    if not _text(detail, path):
+        return None
+    sign = detail if _text(detail, "CdtDbtInd") else entry
+    amount = abs(_amount(detail, path))
+    return -amount if _text(sign, "CdtDbtInd") == "DBIT" else amount
+
+
+def _told(entry: Any, about: Any) -> dict[str, str]:
+    """Return what is told of the other side: of a payer when money came in, else of a payee."""
+    other = "Cdtr" if _amount(entry) < 0 else "Dbtr"
+    party = f"RltdPties/{other}"
+    lines = [" ".join((line.text or "").split()) for line in _children(about, "RmtInf/Ustrd")]
+    return {
+        "payer_name": _text(about, f"{party}/Nm", f"{party}/Pty/Nm")[:LONGEST_TEXT],
+        "payer_account": _text(about, f"{party}Acct/Id/IBAN", f"{party}Acct/Id/Othr/Id"),
+        "reference": _text(about, "RmtInf/Strd/CdtrRefInf/Ref"),
+        "text": " ".join(filter(None, lines)) or _text(entry, "AddtlNtryInf"),
+    }
