@@ -175,6 +175,7 @@ SPECTACULAR_SETTINGS = {
     "SERVE_AUTHENTICATION": [],
     "ENUM_NAME_OVERRIDES": {
         "InvoiceKind": "billing.models.InvoiceKind",
+        "AccountRole": "billing.models.accounts.ROLES",
         "Action": "shop.models.Action",
         "ChargedFee": "billing.api.examination_quotes.CHARGED_FEES",
         "ChargedPer": "diagnostics.models.ChargedPer",
@@ -191,6 +192,7 @@ SPECTACULAR_SETTINGS = {
         "QuotePlan": "billing.models.QuotePlan",
         "QuoteStatus": "billing.models.QuoteStatus",
         "RoomState": "diagnostics.api.room_outputs.STATES",
+        "RoleEnum": "shop.models.Role",
         "SeverityEnum": "diagnostics.models.Severity",
         "RangedQuantity": "diagnostics.models.RangedQuantity",
         "Register": "diagnostics.models.Register",

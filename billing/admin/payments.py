@@ -2,7 +2,15 @@
 
 from django.contrib import admin
 
-from billing.models import Allocation, BankStatement, Payment, Refund, StatementEntry, WriteOff
+from billing.models import (
+    Allocation,
+    BankStatement,
+    LedgerAccount,
+    Payment,
+    Refund,
+    StatementEntry,
+    WriteOff,
+)
 from shop.admin.columns import amount
 from shop.admin.office import ShownAdmin, ShownInline
 
@@ -89,3 +97,11 @@ class BankStatementAdmin(ShownAdmin):
     date_hierarchy = "imported_at"
     ordering = ("-imported_at", "-id")
     inlines = (StatementEntryInline,)
+
+
+@admin.register(LedgerAccount)
+class LedgerAccountAdmin(ShownAdmin):
+    """The accounts that the journal names."""
+
+    list_display = ("role", "method", "code", "name")
+    ordering = ("id",)

@@ -1,5 +1,6 @@
 """The tables of the billing app, one file per family of nouns."""
 
+from billing.models.accounts import LedgerAccount
 from billing.models.bank_statements import BankStatement, StatementEntry, StatementFormat
 from billing.models.book_entries import BookEntry
 from billing.models.client_decisions import ClientDecision, Decision
@@ -33,6 +34,7 @@ __all__ = [
     "InvoiceStatus",
     "InvoiceTax",
     "LabourRate",
+    "LedgerAccount",
     "LineKind",
     "NumberSeries",
     "Payment",

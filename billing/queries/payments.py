@@ -67,9 +67,14 @@ def write_offs() -> QuerySet[WriteOff]:
     return with_reversed(WriteOff.objects.select_related("invoice"))
 
 
-def entries_total(model: type[Model], key: str) -> Coalesce:
-    """Return the sum of a book's amounts whose `key` is the outer row, reversals included."""
+def entries_total(model: type[Model], key: str, until: date | None = None) -> Coalesce:
+    """Return the sum of a book's amounts whose `key` is the outer row, reversals included.
+
+    With `until` it is of the rows that count on that day.
+    """
     rows = model._default_manager.filter(**{key: OuterRef("pk")}).order_by().values(key)
+    if until:
+        rows = rows.filter(booked_on__lte=until)
     return Coalesce(Subquery(rows.annotate(total=Sum("amount")).values("total")), NOTHING)
 
 

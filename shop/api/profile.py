@@ -10,12 +10,20 @@ from stdnum import iban
 from shop.actions.records import record_change
 from shop.api.countries import CountryField
 from shop.api.parts import service_level
-from shop.http.amounts import AmountField
+from shop.http.amounts import AmountField, AmountInputField
 from shop.http.permissions import EVERYONE, OWNER, grants
 from shop.http.records import Changed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
-from shop.models import SETTLE_DAYS, Language, PaperSize, ShopProfile, SizeScheme, TaxRoundedOn
+from shop.models import (
+    MOST_AGED_DAYS,
+    SETTLE_DAYS,
+    Language,
+    PaperSize,
+    ShopProfile,
+    SizeScheme,
+    TaxRoundedOn,
+)
 
 YEAR_DAYS = 366
 
@@ -88,6 +96,15 @@ class ShopProfileInput(StrictSerializer):
         help_text="Whether what a bank statement says is recorded as paid without anybody's asking,"
         " where the structured reference is an invoice's own and the amount is what is due."
     )
+    aged_days = serializers.ListField(
+        child=serializers.IntegerField(min_value=1, max_value=9999),
+        min_length=1,
+        max_length=MOST_AGED_DAYS,
+        help_text="The days overdue, ascending, at which aged receivables are sorted.",
+    )
+    labour_cost_per_hour = AmountInputField(
+        allow_null=True, help_text="What an hour of work costs the shop itself, for margins."
+    )
     pin_size_scheme = serializers.ChoiceField(choices=SizeScheme.choices)
     kit_confidence = serializers.DecimalField(
         max_digits=4,
@@ -130,6 +147,7 @@ class ShopProfileOutput(RowSerializer):
     """The shop."""
 
     order_cost = AmountField()
+    labour_cost_per_hour = AmountField()
 
     class Meta:
         model = ShopProfile
@@ -138,7 +156,7 @@ class ShopProfileOutput(RowSerializer):
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
             *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
-            "books_certain_payments",
+            *("books_certain_payments", "aged_days", "labour_cost_per_hour"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             "settle_days",
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),

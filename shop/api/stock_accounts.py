@@ -1,6 +1,5 @@
 """What stock was worth at any moment, and what became of it in any period."""
 
-from collections.abc import Sequence
 from datetime import UTC, datetime, time, timedelta
 from decimal import Decimal
 from itertools import groupby
@@ -11,10 +10,9 @@ from rest_framework import serializers
 from rest_framework.response import Response
 
 from shop.http.amounts import AmountField, PriceField, QuantityField
-from shop.http.permissions import OFFICE, grants
-from shop.http.renderers import CSVRenderer, PlainJSONRenderer
+from shop.http.reports import OfficeReport
 from shop.http.serializers import InstantField, StrictSerializer
-from shop.http.views import ShopViewSet, Values
+from shop.http.views import Values
 from shop.models import Unit
 from shop.queries.holdings import parts_held_at
 from shop.queries.stock_accounts import PartAccount, stock_accounts
@@ -141,18 +139,7 @@ class StockAccountOutput(serializers.Serializer[Any]):
     total = AccountValuesOutput()
 
 
-class StockReport(ShopViewSet):
-    """Base of the two: what stock cost is the office's and the owner's to see."""
-
-    roles = grants(read=OFFICE)
-    renderer_classes = (PlainJSONRenderer, CSVRenderer)
-
-    def output_fields(self) -> Sequence[str]:
-        """Return the columns of the sheet, which has a line for each part."""
-        return list(self.output_class()().fields["items"].child.fields)
-
-
-class StockValueViewSet(StockReport):
+class StockValueViewSet(OfficeReport):
     """What was held at a moment and what that was worth, by the moving weighted average (IAS 2)."""
 
     query = StockValueQuery
@@ -167,7 +154,7 @@ class StockValueViewSet(StockReport):
         return Response(self.representation({"at": at, "items": held, "total_value": total}))
 
 
-class StockAccountViewSet(StockReport):
+class StockAccountViewSet(OfficeReport):
     """What became of stock in a period, so that it ties out in quantity and in money."""
 
     query = StockAccountQuery

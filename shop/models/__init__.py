@@ -18,7 +18,7 @@ from shop.models.parts import (
     SizeScheme,
     Unit,
 )
-from shop.models.profile import SETTLE_DAYS, PaperSize, ShopProfile, TaxRoundedOn
+from shop.models.profile import MOST_AGED_DAYS, SETTLE_DAYS, PaperSize, ShopProfile, TaxRoundedOn
 from shop.models.provenance import CatalogueRow, Provenance
 from shop.models.receipts import Receipt, ReceiptLine, SupplierReturn, SupplierReturnLine
 from shop.models.stock import (
@@ -40,6 +40,7 @@ from shop.models.woods import WoodSpecies
 __all__ = [
     "AWAITED",
     "HOLDING_KINDS",
+    "MOST_AGED_DAYS",
     "OUTSIDE_KINDS",
     "OWN_KINDS",
     "SERVICE_LEVELS",

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 import pghistory
 import pgtrigger
+from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
@@ -15,6 +16,17 @@ from shop.models.parts import SERVICE_LEVELS, SizeScheme
 # No measured figure was found: nobody judges a treated room within a week, and two is common
 # practice.
 SETTLE_DAYS = (7, 92)
+
+
+MOST_AGED_DAYS = 6
+
+
+def aged_days() -> list[int]:
+    """Return the days overdue at which receivables are sorted until the shop says others.
+
+    Common practice: thirty, sixty and ninety days.
+    """
+    return [30, 60, 90]
 
 
 class TaxRoundedOn(models.TextChoices):
@@ -45,6 +57,9 @@ class ShopProfile(models.Model):
     between looks at it, what ordering a part costs beside its goods, and what a year of keeping
     goods costs of their price; what these start at are estimates. Interest a year on what is paid
     late is charged only if the shop sets it: local law governs.
+
+    Receivables are sorted by the ends `aged_days` of the days overdue; an hour of work costs the
+    shop itself `labour_cost_per_hour`, where it says so.
     """
 
     id = models.PositiveSmallIntegerField(primary_key=True, default=1)
@@ -71,6 +86,10 @@ class ShopProfile(models.Model):
         max_length=10, choices=TaxRoundedOn, default=TaxRoundedOn.DOCUMENT
     )
     books_certain_payments = models.BooleanField(default=False)
+    aged_days = ArrayField(models.PositiveSmallIntegerField(), default=aged_days)
+    labour_cost_per_hour = models.DecimalField(
+        max_digits=14, decimal_places=3, null=True, blank=True
+    )
     pin_size_scheme = models.CharField(max_length=10, choices=SizeScheme, default=SizeScheme.INCH)
     kit_confidence = models.DecimalField(max_digits=4, decimal_places=3, default=Decimal("0.95"))
     quotes_by_bench_work = models.BooleanField(default=False)
@@ -155,6 +174,12 @@ class ShopProfile(models.Model):
                 violation_error_message="Interest on late payments is 0 to 100 % a year, or none.",
             ),
             models.CheckConstraint(
+                name="shop_shopprofile_labour_cost",
+                condition=Q(labour_cost_per_hour__isnull=True) | Q(labour_cost_per_hour__gte=0),
+                violation_error_code="amount-negative",
+                violation_error_message="An hour of work costs nothing or more.",
+            ),
+            models.CheckConstraint(
                 name="shop_shopprofile_days_sensible",
                 condition=Q(quote_validity_days__range=(1, 366), payment_days__lte=366),
                 violation_error_code="days-absurd",
@@ -194,6 +219,17 @@ class ShopProfile(models.Model):
             ),
         ]
         triggers: ClassVar = [
+            Guard(
+                name="shop_shopprofile_aged_days",
+                code="days-disordered",
+                message=f"Receivables are sorted by 1 to {MOST_AGED_DAYS} days, ascending.",
+                operation=pgtrigger.Insert | pgtrigger.UpdateOf("aged_days"),
+                refuse_when=(
+                    f"cardinality(NEW.aged_days) NOT BETWEEN 1 AND {MOST_AGED_DAYS}"
+                    " OR NEW.aged_days <> ARRAY(SELECT DISTINCT day FROM unnest(NEW.aged_days)"
+                    " AS day WHERE day > 0 ORDER BY day)"
+                ),
+            ),
             Guard(
                 name="shop_shopprofile_kept",
                 code="profile-kept",

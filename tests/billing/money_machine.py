@@ -24,8 +24,12 @@ from billing.actions.payments import (
 )
 from billing.actions.write_offs import invoice_write_off, write_off_reverse
 from billing.models import Allocation, Invoice, Payment, Refund, WriteOff
+from billing.queries.client_statements import client_statement
 from billing.queries.invoices import invoices
+from billing.queries.journal import journal_lines
 from billing.queries.payments import payments, standing
+from billing.queries.receivables import aged_receivables
+from billing.queries.sales import sales_summary
 from billing.rules.settling import Share
 from shop.errors import InvalidInput, Refused
 from tests.factories.billing import CreditNoteFactory, InvoiceFactory
@@ -57,11 +61,6 @@ class MoneyMachine(RuleBasedStateMachine):
             self.invoice(index)
             self.pay(index, 30_000, 0, [(2 * index, 5_000)])
             self.pay(index, 10_000, 0, [])
-
-    def teardown(self):
-        if hasattr(self, "block"):
-            transaction.set_rollback(True)
-            self.block.__exit__(None, None, None)
 
     @property
     def recorded(self):
@@ -174,6 +173,37 @@ class MoneyMachine(RuleBasedStateMachine):
     def nothing_was_below_nothing_on_any_day(self):
         for key in ("invoice", "payment"):
             assert lowest(key) >= 0
+
+    def teardown(self):
+        """Read the books on several days, once all is done, and forget everything."""
+        if not hasattr(self, "block"):
+            return
+        try:
+            for days_later in (0, 3, 8, 40):
+                books_tie_out(self.clients, TODAY + timedelta(days=days_later))
+        finally:
+            transaction.set_rollback(True)
+            self.block.__exit__(None, None, None)
+
+
+def books_tie_out(clients, on):
+    """The journal balances by document and holds what the other reports say, on any day."""
+    documents, accounts = defaultdict(Decimal), defaultdict(Decimal)
+    for line in journal_lines(opened_on=TODAY, closed_on=on):
+        documents[line.entry.document_kind, line.entry.document] += line.posting.amount
+        accounts[line.posting.role.value] += line.posting.amount
+    assert set(documents.values()) <= {0}
+    aged = aged_receivables(on)
+    assert accounts["receivables"] == aged.owed_total == sum(aged.amounts)
+    assert accounts["client_credit"] == -aged.credit_total
+    periods = sales_summary(opened_on=TODAY, closed_on=on, by="month")
+    for role, name in (("sales", "net"), ("output_tax", "tax")):
+        assert accounts[role] == -sum(rate[name] for each in periods for rate in each.rates)
+        assert accounts[role] == -sum(each.totals[f"{name}_total"] for each in periods)
+    owing = {row.client.pk: row.owed_total - row.credit_total for row in aged.clients}
+    for client in clients:
+        found = client_statement(client, opened_on=on, closed_on=on)
+        assert found.account.closing_balance == owing.get(client.pk, 0)
 
 
 # What is left on each day after all that counts from it, and the least of that. A payment's own

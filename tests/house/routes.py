@@ -12,7 +12,7 @@ from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver
 from django.utils import timezone
 
-from billing.models import Fee, FeeKind, LabourRate, Quote
+from billing.models import Fee, FeeKind, LabourRate, LedgerAccount, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, MoveReason, ShopProfile
 from tests.factories import billing, counting, diagnostics, payments, purchasing, shop
@@ -190,6 +190,7 @@ def room() -> Model:
 # What each noun works on: a function that makes one valid row with what hangs on it. A noun that
 # works on no row of its own has None.
 ROWS: dict[str, Callable[..., Model] | None] = {
+    "aged-receivables": None,
     "allocation": payments.AllocationFactory,
     "bank-statement": payments.BankStatementFactory,
     "bench-work": bench_work,
@@ -199,6 +200,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "check-result": diagnostics.CheckResultFactory,
     "client": shop.ClientFactory,
     "client-decision": billing.ClientDecisionFactory,
+    "client-statement": lambda: payment().client,
     "component": diagnostics.ComponentFactory,
     "count": None,
     "count-sheet": lambda: counting.CountSheetLineFactory().sheet,
@@ -232,9 +234,12 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "instrument-room": room,
     "invoice": invoice,
     "invoice-document": invoice,
+    "job-margins": None,
+    "journal": None,
     "labour-rate": labour_rate,
     "learning-reset": diagnostics.LearningResetFactory,
     "label": label,
+    "ledger-account": LedgerAccount.objects.first,
     "level": level,
     "measured-range": diagnostics.MeasuredRangeFactory,
     "move": shop.MoveFactory,
@@ -264,6 +269,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "reorder-report": None,
     "reorder-report-orders": None,
     "reorder-report-by-supplier": None,
+    "sales-summary": None,
     "scrapped": None,
     "set-up": set_up,
     "shop-logo": shop.LogoFactory,

@@ -16,6 +16,7 @@ READ = {"GET": EVERYONE}
 # By the names of routes. What is done in the room and at the bench is everyone's, money and the
 # office's cards are the office's, what the shop charges, tax and people are the owner's.
 ACCESS = {
+    "aged-receivables": {"GET": OFFICE},
     "allocation-detail": {"GET": OFFICE},
     "allocation-list": {"GET": OFFICE},
     "allocation-reverse": {"POST": OFFICE},
@@ -37,6 +38,7 @@ ACCESS = {
     "client-decision-list": {"GET": OFFICE},
     "client-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "client-list": READ | {"POST": OFFICE},
+    "client-statement-statement": {"GET": OFFICE},
     "component-detail": READ,
     "component-list": READ,
     "count-entry-sheet-export": {"GET": OFFICE},
@@ -94,10 +96,14 @@ ACCESS = {
     "invoice-payments": {"POST": OFFICE},
     "invoice-write-off": {"POST": OFFICE},
     "invoice-xml": {"GET": OFFICE},
+    "job-margins": {"GET": OFFICE},
+    "journal": {"GET": OFFICE},
     "labour-rate-detail": READ | {"PATCH": OWNER, "DELETE": OWNER},
     "labour-rate-list": READ | {"POST": OWNER},
     "learning-reset-detail": READ,
     "learning-reset-list": READ | {"POST": OWNER},
+    "ledger-account-detail": {"GET": OFFICE, "PATCH": OWNER},
+    "ledger-account-list": {"GET": OFFICE},
     "level-detail": READ,
     "label-detail": READ,
     "label-sheet": READ,
@@ -165,6 +171,7 @@ ACCESS = {
     "reorder-report": READ,
     "reorder-report-orders": {"POST": OFFICE},
     "reorder-report-by-supplier": READ,
+    "sales-summary": {"GET": OFFICE},
     "scrapped-list": {"POST": OFFICE},
     "set-up-detail": READ,
     "set-up-list": READ,

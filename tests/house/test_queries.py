@@ -12,7 +12,9 @@ from tests.factories.shop import InstrumentFactory, MoveFactory, SupplierFactory
 from tests.house.routes import ROWS, api_routes, bench_work, finding
 
 ROUTES = [route for route in api_routes() if "GET" in route.actions]
-LISTS = [route for route in ROUTES if route.view("GET").pages]
+# All rows of these are there from the first migration.
+COMPLETE = {"ledger-account"}
+LISTS = [route for route in ROUTES if route.view("GET").pages and route.noun not in COMPLETE]
 
 
 @pytest.fixture

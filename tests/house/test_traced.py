@@ -53,14 +53,21 @@ TRACED = {
 }
 # Reports without a formula of the trade, and what their numbers are.
 COUNTED = {
+    "aged-receivables": "sums of the books of money",
+    "bank-statement-proposals": "rows with points, and what each point is for in `reasons`",
+    "client-statement-statement": "sums of the books of money",
     "cure-report": "counts of findings",
     "examination-comparison-comparison": "findings of two examinations beside each other",
     "instrument-history": "rows as they were recorded",
+    "job-margins": "sums of invoices, of the ledger and of bench work",
+    "journal": "sums of the books of money",
     "price-book": "prices as they were set",
     "purchase-order-sheet": "an order's lines",
     "quote-parts-used-parts-used": "sums of the ledger",
     "reorder-report": "each number with its formula in words, in `reasons`",
     "reorder-report-by-supplier": "the same by supplier",
+    "sales-summary": "sums of invoices and credit notes",
+    "statement-entry-proposals": "rows with points, and what each point is for in `reasons`",
     "stock-account": "sums of the ledger",
     "stock-value": "sums of the ledger",
 }

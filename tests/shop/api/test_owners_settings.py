@@ -88,9 +88,9 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
     assert set(before) == {
         *("name", "street", "city", "postcode", "country", "email", "phone"),
         *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
-        *("quote_validity_days", "payment_days"),
+        *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
         *("payment_terms", "late_interest_percent", "tax_rounding"),
-        "books_certain_payments",
+        *("books_certain_payments", "aged_days", "labour_cost_per_hour"),
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         "settle_days",
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
@@ -116,6 +116,9 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         ({"kit_confidence": "1"}, 400, "invalid-input"),
         ({"cause_sure_percent": 50}, 400, "invalid-input"),
         ({"settle_days": 6}, 400, "invalid-input"),
+        ({"aged_days": []}, 400, "invalid-input"),
+        ({"aged_days": [60, 30]}, 409, "days-disordered"),
+        ({"labour_cost_per_hour": "-1"}, 400, "invalid-input"),
         ({"id": 2}, 400, "invalid-input"),
     ],
 )

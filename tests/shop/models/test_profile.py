@@ -113,6 +113,20 @@ def test_the_shop_is_changed_and_never_removed():
         ("shop_shopprofile_settling", {"settle_days": 6}, {"settle_days": 7}),
         ("shop_shopprofile_settling", {"settle_days": 93}, {"settle_days": 92}),
         ("shop_shopprofile_deposit_sensible", {"deposit_percent": 101}, {"deposit_percent": 100}),
+        ("shop_shopprofile_aged_days", {"aged_days": []}, {"aged_days": [30]}),
+        ("shop_shopprofile_aged_days", {"aged_days": [0, 30]}, {"aged_days": [1, 30]}),
+        ("shop_shopprofile_aged_days", {"aged_days": [30, 14]}, {"aged_days": [14, 30]}),
+        ("shop_shopprofile_aged_days", {"aged_days": [30, 30]}, {"aged_days": [30, 31]}),
+        (
+            "shop_shopprofile_aged_days",
+            {"aged_days": [1, 2, 3, 4, 5, 6, 7]},
+            {"aged_days": [1, 2, 3, 4, 5, 6]},
+        ),
+        (
+            "shop_shopprofile_labour_cost",
+            {"labour_cost_per_hour": -1},
+            {"labour_cost_per_hour": None},
+        ),
         (
             "shop_shopprofile_cause_sure",
             {"cause_sure_percent": 50},
