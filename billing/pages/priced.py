@@ -59,7 +59,10 @@ class Priced:
         """Return what stands below the description of a line."""
         if not line.discount_amount:
             return []
-        return [self.texts["discount"].format(amount=self.amount(line.discount_amount))]
+        amount, reason = self.amount(line.discount_amount), line.discount_reason
+        if line.discount_percent:
+            reason = f"{reason}, {self.words.percent(line.discount_percent)}"
+        return [self.texts["discount"].format(amount=amount, reason=reason)]
 
     def _cells(self, line: Any) -> list[Cell]:
         unit = self.words.texts["units"].get(line.unit, line.unit)

@@ -74,8 +74,13 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
         columns=priced.columns(),
         rows=priced.rows(),
         totals=priced.totals(texts["payable_total"]),
-        notes=[*priced.exemptions(), *range_told(quote, priced), *_follow_up(quote, words)],
-        sections=_cautions(quote, texts),
+        notes=[
+            *_deposit(quote, priced),
+            *priced.exemptions(),
+            *range_told(quote, priced),
+            *_follow_up(quote, words),
+        ],
+        sections=[*_terms(quote, words), *_cautions(quote, texts)],
         sign_note=texts["accept"].format(amount=priced.money(quote.payable_total)),
         sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
         dated=timezone.localdate(quote.made_at),
@@ -93,7 +98,9 @@ def _facts(quote: Quote, seller: Party, buyer: Party, words: Wording) -> list[tu
     texts, examination = words.texts["quote"], quote.examination
     decided_on = words.day(quote.decided_on) if quote.decided_on else ""
     agreed = texts["approved_by"].format(name=quote.decided_by_name, day=decided_on)
+    version = texts["version_of"].format(version=quote.version, number=quote.supersedes_id)
     facts = {
+        texts["version"]: version if quote.supersedes_id else "",
         texts["made_on"]: words.day(timezone.localdate(quote.made_at)),
         texts["valid_until"]: words.day(quote.valid_until),
         texts["approved"]: agreed if quote.status in AGREED else "",
@@ -126,10 +133,22 @@ def range_told(quote: Quote, priced: Priced) -> list[str]:
     return [f"{taken} {money}"]
 
 
+def _deposit(quote: Quote, priced: Priced) -> list[str]:
+    if not quote.deposit_amount:
+        return []
+    told = priced.words.texts["approval"]["deposit"]
+    return [told.format(amount=priced.money(quote.deposit_amount))]
+
+
 def _follow_up(quote: Quote, words: Wording) -> list[str]:
     if quote.plan != QuotePlan.ROOM_FIRST:
         return []
     return [words.texts["quote"]["room_first"].format(day=words.day(quote.follow_up.due_on))]
+
+
+def _terms(quote: Quote, words: Wording) -> list[Section]:
+    paragraphs = [line for line in quote.terms.splitlines() if line.strip()]
+    return [Section(words.texts["approval"]["terms"], paragraphs)] if paragraphs else []
 
 
 def _cautions(quote: Quote, texts: dict[str, str]) -> list[Section]:

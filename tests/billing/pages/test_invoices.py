@@ -86,7 +86,7 @@ def test_an_invoice_says_all_that_is_in_it_and_how_to_pay(office, registered):
         "Reedham Pianos",
         "Eel Lane School",
         "01234 Marsh End",
-        "1 Ease a key & <its> neighbour Less 9,00 1,5 h 60,00 19 % 81,00",
+        "1 Ease a key & <its> neighbour Less 9,00 (Good custom, 10 %) 1,5 h 60,00 19 % 81,00",
         "2 Ease a key & <its> neighbour 3 h 0,40 7 % 1,20",
         "Sum of the lines 82,20",
         "Good custom (10 % of 81,00) -8,10",

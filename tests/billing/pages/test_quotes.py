@@ -68,9 +68,43 @@ def test_a_quote_says_what_it_costs_and_why_but_not_what_the_shelf_lacks(technic
     assert "short" not in text
 
 
+def test_a_revised_quote_says_what_was_taken_off_why_and_what_is_asked_for_on_which_terms(
+    technician, reedham
+):
+    workshop = make_workshop()
+    workshop.find([60, 61])
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    first = technician.post(path, {}).json()
+    revised = {
+        "revise": True,
+        "discounts": [{"fee": "travel", "percent": "20", "reason": "On the way"}],
+        "discount": {"amount": "8.40", "reason": "Good custom"},
+        "deposit": {"percent": "50"},
+        "terms": "The room stays open to us.\nPayment within a week.",
+    }
+    answer = technician.post(path, revised)
+    assert answer.status_code == 201, answer.content
+    quote = Quote.objects.get(pk=answer.json()["id"])
+    text = squeezed(text_of(printed(technician, quote)))
+    # By hand: 53.40 less a fifth of 25.00 is 48.40, less 8.40 is 40.00, of which half is 20.00.
+    for words in (
+        f"Version 2, in place of quote {first['id']}",
+        "Travel Less 5,00 (On the way, 20 %)",
+        "Sum of the lines 48,40",
+        "Good custom -8,40",
+        "Total 40,00 €",
+        "Of this, 20,00 € is asked for before the work begins.",
+        "Terms The room stays open to us. Payment within a week.",
+    ):
+        assert words in text, words
+    before = read(technician.get(f"/quotes/{first['id']}/pdf"))
+    assert before.metadata.title == f"Quote {first['id']} (superseded by a new version)"
+
+
 def test_a_client_who_reads_german_gets_it_in_german(technician, reedham):
     quote = QuoteFactory(
         client=ClientFactory(language="de"),
+        plan="room_first",
         net_total=Decimal("1234.50"),
         tax_total=Decimal(0),
         minutes_low=60,
