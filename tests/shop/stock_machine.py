@@ -11,6 +11,8 @@ from django.db import connection, transaction
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
+from shop.actions.opening_stock import opening_stock_apply
+from shop.actions.sheets import Sheet, SheetRow
 from shop.actions.stock import (
     Posted,
     ReceivedLine,
@@ -21,9 +23,11 @@ from shop.actions.stock import (
     stock_transfer,
 )
 from shop.errors import Refused
+from shop.http.database_problems import database_problem
 from shop.models import Holding, Level, Move, Place, PlaceKind
 from shop.models.stock import HOLDING_KINDS
 from shop.queries.stock_accounts import stock_accounts
+from shop.rules.sheets import Fate
 from tests.factories.billing import FeeFactory, LabourRateFactory
 from tests.factories.diagnostics import (
     CauseFactory,
@@ -102,11 +106,13 @@ class StockMachine(RuleBasedStateMachine):
         self.transaction.__enter__()
         self.model = LedgerModel(place.pk for place in self.shop.places.values())
         self.now = NOW
+        self.opened = {}
 
-    @initialize(quantity=quantities, cents=st.integers(0, 2000))
-    def open_the_shop(self, quantity, cents):
+    @initialize(quantity=quantities, cents=st.integers(0, 2000), from_sheet=st.booleans())
+    def open_the_shop(self, quantity, cents, from_sheet):
+        come_in = self.open_from_sheet if from_sheet else self.receive
         for number in range(len(self.shop.parts)):
-            self.receive("shelf", number, quantity, cents)
+            come_in("shelf", number, quantity, cents)
 
     def teardown(self):
         transaction.set_rollback(True)
@@ -135,6 +141,24 @@ class StockMachine(RuleBasedStateMachine):
         goods_receive(lines=[line], place=self.shop.places[side], posted=self.posted)
         source = self.shop.outside[PlaceKind.SUPPLIER]
         self.model.move(part.pk, source, self.place(side), quantity, quantity * cents)
+
+    @rule(side=side, which=which, quantity=quantities, cents=st.integers(0, 2000))
+    def open_from_sheet(self, side, which, quantity, cents):
+        part, place = self.shop.parts[which], self.shop.places[side]
+        row = {"part": part.code, "place": place.name, "quantity": Decimal(quantity)}
+        rows = [SheetRow(0, row | {"unit_cost": Decimal(cents) / 100})]
+        sheet = Sheet(1, rows, errors=(), explain=database_problem, is_trial=False)
+        said = (side, quantity, quantity * cents)
+        if part.pk not in self.model.quantities:
+            opening_stock_apply(sheet=sheet, posted=self.posted)
+            source = self.shop.outside[PlaceKind.SUPPLIER]
+            self.model.move(part.pk, source, place.pk, quantity, quantity * cents)
+            self.opened[which] = said
+        elif self.opened.get(which) == said:
+            [outcome] = opening_stock_apply(sheet=sheet, posted=self.posted)
+            assert outcome.fate == Fate.UNCHANGED
+        else:
+            self.refused("sheet-refused", opening_stock_apply, sheet=sheet, posted=self.posted)
 
     @rule(source=side, which=which, quantity=quantities)
     def transfer(self, source, which, quantity):
