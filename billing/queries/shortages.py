@@ -3,19 +3,17 @@
 from typing import Any
 
 from django.db.models import F, OuterRef, QuerySet, Subquery, Sum
-from django.db.models.functions import Coalesce, Greatest
+from django.db.models.functions import Coalesce
 
 from billing.models import OPEN_STATUSES, BagLine
-from shop.models import Level, Part
+from shop.models import Part
 from shop.queries.parts import NOTHING
 
 
 def open_lines() -> QuerySet[Any]:
     """Return the bag lines of open quotes, with what the bag is `lacking` of the part by now."""
-    levels = Level.objects.filter(part=OuterRef("part"), place=OuterRef("quote__bag"))
-    there = Coalesce(Subquery(levels.values("quantity")), NOTHING)
     lines = BagLine.objects.filter(quote__status__in=OPEN_STATUSES)
-    return lines.annotate(lacking=Greatest(F("wanted_quantity") - there, NOTHING))
+    return lines.annotate(lacking=F("wanted_quantity") - F("taken_quantity"))
 
 
 def with_shortages(parts: QuerySet[Part]) -> QuerySet[Part]:

@@ -114,6 +114,20 @@ def test_a_piano_not_quoted_yet_has_its_pins_packed_and_no_bag(technician, van, 
     assert (packing["pins"]["coverage"], packing["pins"]["is_exact"]) == (kit["coverage"], True)
 
 
+def test_two_plans_for_one_piano_take_its_pins_once(technician, van, damp):
+    damp.find(range(40, 52))
+    visit(damp.examination, days=1)
+    now = quoted(technician, damp.examination)
+    room_first = quoted(technician, damp.examination, plan="room_first", alternative=True)
+
+    packing = packed(technician, van)
+
+    (piano,) = packing["visits"][0]["pianos"]
+    assert [bag["quote"] for bag in piano["bags"]] == [now["id"], room_first["id"]]
+    assert (piano["centres"], packing["pins"]["centres"]) == (12, 12)
+    assert part_of(packing, "hygrometer")["in_offered_bags"] == "1"
+
+
 @pytest.mark.parametrize("become", ["declined", "worked"])
 def test_what_was_quoted_or_worked_on_already_is_packed_for_no_more(
     technician, van, workshop, become
