@@ -191,6 +191,25 @@ PROBLEMS = (
         " entry is accepted without saying for what. Name the client, and the invoices if any.",
     ),
     ProblemKind(
+        "reminders-changed",
+        409,
+        "Reminders changed",
+        "Reminders are sent as they were shown. Since then something was paid, issued, changed or"
+        " sent; read /reminders/due again, and send its `seen`.",
+    ),
+    ProblemKind(
+        "reminder-not-due",
+        409,
+        "Reminder not due",
+        "Only invoices whose reminder is among those shown can be named.",
+    ),
+    ProblemKind(
+        "reminder-mailed",
+        409,
+        "Reminder mailed",
+        "A reminder is mailed once. A letter, of a client without an e-mail address, never is.",
+    ),
+    ProblemKind(
         "deposit-beyond-rest",
         409,
         "Deposit beyond the rest",

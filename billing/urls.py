@@ -22,6 +22,8 @@ from billing.api.prices import FeeViewSet, LabourRateViewSet
 from billing.api.quotes import QuoteViewSet
 from billing.api.receivables import AgedReceivablesViewSet
 from billing.api.remedy_minutes import RemedyMinutesViewSet
+from billing.api.reminder_levels import ReminderLevelViewSet, ReminderTextViewSet
+from billing.api.reminders import ReminderViewSet
 from billing.api.reorder import ReorderBySupplierViewSet, ReorderReportViewSet
 from billing.api.reorder_orders import ReorderOrdersViewSet
 from billing.api.sales import SalesSummaryViewSet
@@ -49,6 +51,9 @@ router.register("quotes", QuoteViewSet, "quote")
 router.register("quotes", QuoteBagViewSet, "quote-bag")
 router.register("quotes", QuoteDocumentViewSet, "quote-document")
 router.register("refunds", RefundViewSet, "refund")
+router.register("reminder-levels", ReminderLevelViewSet, "reminder-level")
+router.register("reminder-texts", ReminderTextViewSet, "reminder-text")
+router.register("reminders", ReminderViewSet, "reminder")
 router.register("statement-entries", StatementEntryViewSet, "statement-entry")
 router.register("write-offs", WriteOffViewSet, "write-off")
 router.register("quotes", QuoteLinkViewSet, "quote-link")

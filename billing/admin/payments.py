@@ -8,11 +8,14 @@ from billing.models import (
     LedgerAccount,
     Payment,
     Refund,
+    Reminder,
+    ReminderLevel,
+    ReminderText,
     StatementEntry,
     WriteOff,
 )
 from shop.admin.columns import amount
-from shop.admin.office import ShownAdmin, ShownInline
+from shop.admin.office import OfficeAdmin, OfficeInline, ShownAdmin, ShownInline
 
 
 class AllocationInline(ShownInline):
@@ -105,3 +108,30 @@ class LedgerAccountAdmin(ShownAdmin):
 
     list_display = ("role", "method", "code", "name")
     ordering = ("id",)
+
+
+class ReminderTextInline(OfficeInline):
+    """What the reminders of a level say."""
+
+    model = ReminderText
+
+
+@admin.register(ReminderLevel)
+class ReminderLevelAdmin(OfficeAdmin):
+    """The levels of reminders and their texts."""
+
+    list_display = ("level", "days_after_due")
+    ordering = ("level",)
+    inlines = (ReminderTextInline,)
+
+
+@admin.register(Reminder)
+class ReminderAdmin(ShownAdmin):
+    """Reminders, the latest first."""
+
+    list_display = ("recorded_at", "invoice", "level", "channel", "email", "mailed_at")
+    list_filter = ("channel",)
+    list_select_related = ("invoice", "level")
+    search_fields = ("invoice__number", "invoice__client__name", "subject")
+    date_hierarchy = "recorded_at"
+    ordering = ("-recorded_at", "-id")

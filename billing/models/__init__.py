@@ -13,6 +13,12 @@ from billing.models.payments import Payment, PaymentMethod, Refund
 from billing.models.prices import Fee, FeeKind, LabourRate
 from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
 from billing.models.quotes import OPEN_STATUSES, Quote, QuotePlan, QuoteStatus
+from billing.models.reminders import (
+    Reminder,
+    ReminderChannel,
+    ReminderLevel,
+    ReminderText,
+)
 from billing.models.settlements import Allocation, WriteOff
 from billing.models.shortages import WeeklyShortage
 
@@ -46,6 +52,10 @@ __all__ = [
     "QuoteStatus",
     "QuoteTax",
     "Refund",
+    "Reminder",
+    "ReminderChannel",
+    "ReminderLevel",
+    "ReminderText",
     "StatementEntry",
     "StatementFormat",
     "WeeklyShortage",

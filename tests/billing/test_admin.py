@@ -19,6 +19,7 @@ from billing.models import (
     Quote,
     QuoteLine,
     Refund,
+    Reminder,
     WriteOff,
 )
 from diagnostics.models import BenchWork, Examination, Finding
@@ -55,6 +56,7 @@ from tests.factories.purchasing import (
     SupplierOfferFactory,
     SupplierReturnFactory,
 )
+from tests.factories.reminders import ReminderFactory
 from tests.factories.shop import ClientFactory, MoveFactory, PartFactory
 from tests.factories.world import main_shelf, stock
 from tests.office_pages import list_address, page_address, read, sent_back, sign_in, statements
@@ -74,6 +76,7 @@ LEDGERS = {
     BankStatement: BankStatementFactory,
     LedgerAccount: LedgerAccount.objects.first,
     Refund: RefundFactory,
+    Reminder: ReminderFactory,
     WriteOff: WriteOffFactory,
     NumberSeries: lambda: InvoiceFactory(issued=True),
     SupplierOffer: SupplierOfferFactory,

@@ -15,7 +15,7 @@ from django.utils import timezone
 from billing.models import Fee, FeeKind, LabourRate, LedgerAccount, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, MoveReason, ShopProfile
-from tests.factories import billing, counting, diagnostics, payments, purchasing, shop
+from tests.factories import billing, counting, diagnostics, payments, purchasing, reminders, shop
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
 PREFIX = "api/v1/"
@@ -266,6 +266,9 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "refund": payments.RefundFactory,
     "remedy": remedy,
     "remedy-minutes": None,
+    "reminder": reminders.ReminderFactory,
+    "reminder-level": lambda: reminders.ReminderTextFactory().level,
+    "reminder-text": reminders.ReminderTextFactory,
     "reorder-report": None,
     "reorder-report-orders": None,
     "reorder-report-by-supplier": None,

@@ -120,6 +120,8 @@ STEPS = {
         "quotes_lock",
         "refuse_unless_open",
     },
+    # Each mail that leaves is a transaction of its own.
+    "billing/actions/reminders.py": {"reminders_mail"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {

@@ -64,6 +64,7 @@ COUNTED = {
     "price-book": "prices as they were set",
     "purchase-order-sheet": "an order's lines",
     "quote-parts-used-parts-used": "sums of the ledger",
+    "reminder-due": "sums of the books of money, and interest by the rule that `note` names",
     "reorder-report": "each number with its formula in words, in `reasons`",
     "reorder-report-by-supplier": "the same by supplier",
     "sales-summary": "sums of invoices and credit notes",

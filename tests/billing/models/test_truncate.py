@@ -29,6 +29,7 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("billing_writeoff_no_truncate", "billing_writeoff"),
         ("billing_clientdecision_no_truncate", "billing_clientdecision"),
         ("billing_weeklyshortage_no_truncate", "billing_weeklyshortage"),
+        ("billing_reminder_no_truncate", "billing_reminder"),
         ("billing_ledgeraccount_no_truncate", "billing_ledgeraccount"),
     ],
 )
