@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import transaction
+from stdnum.iso11649 import is_valid as is_reference
 
 from billing.actions.invoices import invoice_issue
 from billing.models import BagLine, Invoice, InvoiceStatus, NumberSeries, Quote
@@ -15,7 +16,12 @@ from shop.models import Level, PlaceKind, Role
 from shop.queries.stock_accounts import stock_accounts
 from tests.billing.conftest import ON_SHELF, make_workshop
 from tests.callers import Caller, caller_with
-from tests.factories.billing import FeeFactory, InvoiceFactory, LabourRateFactory
+from tests.factories.billing import (
+    CreditNoteFactory,
+    FeeFactory,
+    InvoiceFactory,
+    LabourRateFactory,
+)
 from tests.factories.diagnostics import (
     CauseFactory,
     ExaminationFactory,
@@ -30,6 +36,8 @@ from tests.together import at_once, run_program
 
 QUOTERS = 20
 ISSUERS, INVOICES = 8, 40
+# Each credit note has an issued invoice that it corrects.
+INVOICES_OF_THE_KILLED, CREDIT_NOTES, KILLS = 100, 20, 20
 PROCESSES, HOT_PARTS, PARTS_OF_A_JOB = 8, 20, 12
 # Of each process, in CI; HOT_PARTS_ACTIONS=500 is the whole trial.
 ACTIONS = int(os.environ.get("HOT_PARTS_ACTIONS", "40"))
@@ -133,6 +141,45 @@ def test_invoices_that_fail_after_their_number_was_taken_leave_no_gap(drafts):
     assert set(left) == set(failing)
     issue_at_once(failing)
     assert issued_sequences() == list(range(1, INVOICES + 1))
+
+
+@pytest.fixture
+def drafts_of_both_series(committed_database):
+    with transaction.atomic():
+        notes = CreditNoteFactory.create_batch(CREDIT_NOTES)
+        return [*notes, *InvoiceFactory.create_batch(INVOICES_OF_THE_KILLED)]
+
+
+def refuse_unless_whole(document):
+    """An issued document has all that issuing gives it, and its rows come to its totals."""
+    assert document.status == InvoiceStatus.ISSUED
+    assert document.seller
+    assert document.buyer
+    assert document.due_on >= document.issued_on
+    assert document.issued_on.year == document.series.year
+    assert document.number.endswith(f"{document.series.year}-{document.sequence:05d}")
+    assert is_reference(document.reference)
+    assert sum(line.net_amount for line in document.lines.all()) == document.net_total
+    assert sum(tax.tax_amount for tax in document.taxes.all()) == document.tax_total
+
+
+def test_processes_killed_while_they_issue_leave_no_gap_no_double_and_nothing_half_issued(
+    drafts_of_both_series, database_environment
+):
+    killed = run_program("tests.billing.issuing", ISSUERS, KILLS, environment=database_environment)
+
+    assert int(killed) >= KILLS / 2
+    issued = Invoice.objects.select_related("series").prefetch_related("lines", "taxes")
+    for document in issued.filter(pk__in=[draft.pk for draft in drafts_of_both_series]):
+        refuse_unless_whole(document)
+    sequences = {}
+    for document in issued:
+        sequences.setdefault(document.series, []).append(document.sequence)
+    for series, numbers in sequences.items():
+        assert sorted(numbers) == list(range(1, series.last_number + 1)), series
+    # Invoices and credit notes, each of two years.
+    assert len(sequences) == 4
+    assert len({document.number for document in issued}) == len(issued)
 
 
 @pytest.fixture
