@@ -11,8 +11,8 @@ from shop.actions.sheets import (
     Plan,
     PlannedRow,
     RowOutcome,
+    SentRow,
     Sheet,
-    SheetRow,
     plan_carry_out,
 )
 from shop.models import CountSheet, CountSheetLine, CountStatus, Part, Place
@@ -45,7 +45,7 @@ def count_entries_apply(*, sheet: Sheet) -> list[RowOutcome]:
     return plan_carry_out(plan=plan, write=_write)
 
 
-def _key(row: SheetRow) -> tuple[str, str]:
+def _key(row: SentRow) -> tuple[str, str]:
     return row.values["place"], row.values["part"]
 
 
@@ -64,7 +64,7 @@ class _Reader:
         lines = CountSheetLine.objects.filter(sheet__in=self.sheets.values())
         self.lines = {(line.sheet_id, line.part_id): line.counted_quantity for line in lines}
 
-    def read(self, row: SheetRow) -> None:
+    def read(self, row: SentRow) -> None:
         """Plan a row, or note why it is refused."""
         part = self.plan.found(row, "part", self.parts)
         place = self.plan.found(row, "place", self.places)

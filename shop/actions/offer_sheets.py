@@ -8,7 +8,7 @@ from typing import Any
 from django.db import connection, transaction
 
 from shop.actions.order_lines import contents_of, pack_of, stock_unit_of
-from shop.actions.sheets import Plan, PlannedRow, RowOutcome, Sheet, SheetRow, plan_carry_out
+from shop.actions.sheets import Plan, PlannedRow, RowOutcome, SentRow, Sheet, plan_carry_out
 from shop.models import Part, PriceBreak, Supplier, SupplierOffer
 from shop.queries.sheets import OFFER_COLUMNS, offer_columns, offers_with_prices, prices_of
 from shop.rules.order_quantity import PriceFrom
@@ -42,6 +42,7 @@ def offer_sheet_apply(*, sheet: Sheet) -> list[RowOutcome]:
     reader = _Reader(plan)
     for row in sheet.rows:
         reader.read(row)
+    plan.refuse_broken(SupplierOffer, lambda row: row.record.offer)
     return plan_carry_out(plan=plan, write=_write)
 
 
@@ -57,7 +58,7 @@ class _Reader:
         self.offers = {_key(offer): offer for offer in _offers_locked(*found)}
         self.read_first: dict[Key, int] = {}
 
-    def read(self, row: SheetRow) -> None:
+    def read(self, row: SentRow) -> None:
         """Plan a row, or note why it is refused."""
         sent = self._offer(row)
         if sent is None:
@@ -73,7 +74,7 @@ class _Reader:
             return
         self.plan.rows.append(_planned(row, sent, stored))
 
-    def _offer(self, row: SheetRow) -> SupplierOffer | None:
+    def _offer(self, row: SentRow) -> SupplierOffer | None:
         """Return the offer that a row makes, None when it cannot be one."""
         supplier = self.plan.found(row, "supplier", self.suppliers)
         part = self.plan.found(row, "part", self.parts)
@@ -90,7 +91,7 @@ class _Reader:
 
 
 def _planned(
-    row: SheetRow, sent: SupplierOffer, stored: SupplierOffer | None
+    row: SentRow, sent: SupplierOffer, stored: SupplierOffer | None
 ) -> PlannedRow[_Offered]:
     prices: tuple[PriceFrom, ...] = row.values.get("price_breaks", ())
     if stored is None:
@@ -103,7 +104,7 @@ def _planned(
     return PlannedRow(row.index, old, new, _Offered(stored, prices if is_repriced else None))
 
 
-def _columns(row: SheetRow) -> dict[str, Any]:
+def _columns(row: SentRow) -> dict[str, Any]:
     return {name: value for name, value in row.values.items() if name in OFFER_COLUMNS}
 
 

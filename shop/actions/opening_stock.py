@@ -10,8 +10,8 @@ from shop.actions.sheets import (
     Plan,
     PlannedRow,
     RowOutcome,
+    SentRow,
     Sheet,
-    SheetRow,
     plan_carry_out,
 )
 from shop.actions.stock import Held, Posted, Posting, holdings_lock, moves_post
@@ -45,7 +45,7 @@ def opening_stock_apply(*, sheet: Sheet, posted: Posted) -> list[RowOutcome]:
     return plan_carry_out(plan=plan, write=write)
 
 
-def _key(row: SheetRow) -> tuple[str, str]:
+def _key(row: SentRow) -> tuple[str, str]:
     return row.values["part"], row.values["place"]
 
 
@@ -65,7 +65,7 @@ class _Reader:
         self.suppliers = Place.objects.get(kind=PlaceKind.SUPPLIER)
         self.decimals = minor_units(settings.CURRENCY)
 
-    def read(self, row: SheetRow) -> None:
+    def read(self, row: SentRow) -> None:
         """Plan a row, or note why it is refused."""
         part = self.plan.found(row, "part", self.parts)
         place = self.plan.found(row, "place", self.places)
@@ -84,7 +84,7 @@ class _Reader:
         posting = Posting(part.pk, self.suppliers.pk, place.pk, quantity, value)
         self.plan.rows.append(PlannedRow(row.index, old, old or row.values, posting))
 
-    def _is_countable(self, row: SheetRow, part: Part, place: Place) -> bool:
+    def _is_countable(self, row: SentRow, part: Part, place: Place) -> bool:
         is_own = place.kind in OWN_KINDS
         if not is_own:
             sentence = f"{place.name} is not a shelf or a van."

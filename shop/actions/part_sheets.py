@@ -11,8 +11,8 @@ from shop.actions.sheets import (
     Plan,
     PlannedRow,
     RowOutcome,
+    SentRow,
     Sheet,
-    SheetRow,
     plan_carry_out,
 )
 from shop.models import Part, PartPrice, Supplier, TaxCategory
@@ -38,6 +38,7 @@ def part_sheet_apply(*, sheet: Sheet, day: date) -> list[RowOutcome]:
     reader = _Reader(plan, day)
     for row in plan.first_of_each(lambda row: row.values["code"], "code"):
         reader.read(row)
+    plan.refuse_broken(Part, lambda row: row.record)
     return plan_carry_out(plan=plan, write=partial(_write, day=day))
 
 
@@ -55,7 +56,7 @@ class _Reader:
             "supplier": Supplier.objects.in_bulk(sheet.sent("supplier"), field_name="name"),
         }
 
-    def read(self, row: SheetRow) -> None:
+    def read(self, row: SentRow) -> None:
         """Plan a row, or note why it is refused."""
         stored = self.parts.get(row.values["code"])
         lacks = stored is None and self.plan.refuse_missing(row, NEEDED)
@@ -72,7 +73,7 @@ class _Reader:
             setattr(stored, name, value)
         self.plan.rows.append(PlannedRow(row.index, old, part_columns(stored, price), stored))
 
-    def _found(self, row: SheetRow) -> dict[str, Any] | None:
+    def _found(self, row: SentRow) -> dict[str, Any] | None:
         """Return the values with the rows that they name, None when there is no such row."""
         values = {name: value for name, value in row.values.items() if name != "currency"}
         named = [column for column in self.named if values.get(column)]

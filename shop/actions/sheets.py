@@ -8,7 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
 from django.db import IntegrityError, transaction
+from django.db.models import Model
 
+from shop.actions.bulk import columns_of
+from shop.database.checks import checks_broken
 from shop.errors import FieldError, InvalidInput, Refused, ShopError
 from shop.models import WHOLE_UNITS, Part
 from shop.rules.sheets import Change, Fate, changes
@@ -20,7 +23,7 @@ Explain = Callable[[Exception], ShopError | None]
 
 
 @dataclass(frozen=True)
-class SheetRow:
+class SentRow:
     """A row of the right shape: which one it is, from 0, and its values by column."""
 
     index: int
@@ -35,7 +38,7 @@ class Sheet:
     """
 
     size: int
-    rows: Sequence[SheetRow]
+    rows: Sequence[SentRow]
     errors: Sequence[FieldError]
     explain: Explain
     is_trial: bool
@@ -83,7 +86,7 @@ class Plan(Generic[Record]):
         pointer = f"/{index}/{column}" if column else f"/{index}"
         self.refusals.append(FieldError(pointer, code, sentence))
 
-    def first_of_each(self, key: Callable[[SheetRow], Any], column: str) -> Iterator[SheetRow]:
+    def first_of_each(self, key: Callable[[SentRow], Any], column: str) -> Iterator[SentRow]:
         """Yield the rows of the sheet, but for those of a key that an earlier row has: refused."""
         seen: dict[Any, int] = {}
         for row in self.sheet.rows:
@@ -94,7 +97,7 @@ class Plan(Generic[Record]):
                 sentence = f"Row {earlier + 1} of the sheet is about the same."
                 self.refuse(row.index, column, "row-repeated", sentence)
 
-    def found(self, row: SheetRow, column: str, rows: Mapping[str, Found]) -> Found | None:
+    def found(self, row: SentRow, column: str, rows: Mapping[str, Found]) -> Found | None:
         """Return which of `rows` a column names, or note that there is none."""
         found = rows.get(row.values[column])
         if found is None:
@@ -102,7 +105,7 @@ class Plan(Generic[Record]):
             self.refuse(row.index, column, "does-not-exist", f"There is no such {noun}.")
         return found
 
-    def fits(self, row: SheetRow, column: str, part: Part) -> bool:
+    def fits(self, row: SentRow, column: str, part: Part) -> bool:
         """Return whether a quantity is whole where the part is not divisible, or note it."""
         is_whole = part.unit not in WHOLE_UNITS or not (row.values[column] or 0) % 1
         if not is_whole:
@@ -110,7 +113,18 @@ class Plan(Generic[Record]):
             self.refuse(row.index, column, "quantity-not-whole", sentence)
         return is_whole
 
-    def refuse_missing(self, row: SheetRow, columns: Iterable[str]) -> bool:
+    def refuse_broken(
+        self, model: type[Model], record: Callable[[PlannedRow[Record]], Model]
+    ) -> None:
+        """Note which of the planned rows a check of the table refuses, by two statements."""
+        checks = {each.name: each for each in model._meta.constraints}
+        broken = checks_broken(model, [columns_of(record(row)) for row in self.rows])
+        for row, names in zip(self.rows, broken, strict=True):
+            for check in map(checks.__getitem__, names):
+                code, sentence = check.violation_error_code, check.violation_error_message
+                self.refuse(row.index, "", str(code), str(sentence))
+
+    def refuse_missing(self, row: SentRow, columns: Iterable[str]) -> bool:
         """Note which of `columns` a row that makes something lacks, and return whether it does."""
         missing = [column for column in columns if row.values.get(column) is None]
         for column in missing:
@@ -142,13 +156,14 @@ def plan_carry_out(
     """
     sheet = plan.sheet
     with transaction.atomic():
-        due = [row for row in plan.rows if row.fate != Fate.UNCHANGED]
+        wrong = {_index(error) for error in plan.refusals}
+        due = [row for row in plan.rows if row.index not in wrong and row.fate != Fate.UNCHANGED]
         plan.refusals += _refusals(due, write, sheet.explain)
         if sheet.is_trial:
             transaction.set_rollback(True)
     errors = tuple(sorted([*sheet.errors, *plan.refusals], key=_index))
-    wrong = len({_index(error) for error in errors})
-    sentence = f"{wrong} of {sheet.size} rows cannot be taken; nothing is stored."
+    refused = len({_index(error) for error in errors})
+    sentence = f"{refused} of {sheet.size} rows cannot be taken; nothing is stored."
     if sheet.errors:
         raise InvalidInput("invalid-input", sentence, errors)
     if errors and not sheet.is_trial:

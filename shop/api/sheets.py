@@ -6,7 +6,7 @@ from typing import Any
 from rest_framework import serializers
 from rest_framework.response import Response
 
-from shop.actions.sheets import RowOutcome, Sheet, SheetRow
+from shop.actions.sheets import RowOutcome, SentRow, Sheet
 from shop.http.cells import cell_text
 from shop.http.csv_parsers import ExchangedCSVParser
 from shop.http.database_problems import database_problem
@@ -124,7 +124,7 @@ class SheetViewSet(ShopViewSet):
         body = self.request.data
         sheet = Sheet(
             size=len(body) if isinstance(body, list) else 1,
-            rows=[SheetRow(int(pointer[1:]), values) for pointer, values in rows],
+            rows=[SentRow(int(pointer[1:]), values) for pointer, values in rows],
             errors=errors,
             explain=database_problem,
             is_trial=is_trial,

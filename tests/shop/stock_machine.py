@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from shop.actions.opening_stock import opening_stock_apply
-from shop.actions.sheets import Sheet, SheetRow
+from shop.actions.sheets import SentRow, Sheet
 from shop.actions.stock import (
     Posted,
     ReceivedLine,
@@ -146,7 +146,7 @@ class StockMachine(RuleBasedStateMachine):
     def open_from_sheet(self, side, which, quantity, cents):
         part, place = self.shop.parts[which], self.shop.places[side]
         row = {"part": part.code, "place": place.name, "quantity": Decimal(quantity)}
-        rows = [SheetRow(0, row | {"unit_cost": Decimal(cents) / 100})]
+        rows = [SentRow(0, row | {"unit_cost": Decimal(cents) / 100})]
         sheet = Sheet(1, rows, errors=(), explain=database_problem, is_trial=False)
         said = (side, quantity, quantity * cents)
         if part.pk not in self.model.quantities:

@@ -212,3 +212,23 @@ def test_a_sheet_of_two_hundred_takes_as_many_statements_as_one_of_one(office, g
 
     assert statements(0, 200, 1) == statements(500, 1, 1)
     assert statements(0, 200, 2) == statements(500, 1, 2) <= 20
+
+
+def test_many_rows_that_checks_refuse_are_named_by_as_many_statements_as_one(office, goods):
+    def named(count):
+        kinds = ("centre_pin", "bushing_cloth", "key_punching", "action_part")
+        rows = [f"part-{n},Part,{kinds[n % 4]},1,1,goods" for n in range(count)]
+        sheet = "\n".join(["code,name,category,price,cost,tax_category", *rows])
+        with CaptureQueriesContext(connection) as captured:
+            problem = send(office, "parts/import", sheet, 409)
+        return wrong(problem), len(captured)
+
+    (of_many, statements), (_, of_one) = named(200), named(1)
+    assert of_many[:3] == [
+        ("/0", "pin-size-missing"),
+        ("/1", "cloth-measures-missing"),
+        ("/2", "punching-measures-missing"),
+    ]
+    assert len(of_many) == 150
+    # The fifty rows that nothing is wrong with are written, and taken back.
+    assert statements - of_one <= 4
