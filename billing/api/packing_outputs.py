@@ -122,7 +122,10 @@ class PinsToTakeOutput(serializers.Serializer[Any]):
 
 
 class PackingListOutput(serializers.Serializer[Any]):
-    """What a van takes along, with what it rests on."""
+    """What a van takes along, with what it rests on.
+
+    What an offered quote wants counts in full; how likely it is approved stands beside it.
+    """
 
     place = serializers.IntegerField(source="van")
     from_place = serializers.IntegerField(source="shelf")

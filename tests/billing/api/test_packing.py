@@ -187,7 +187,7 @@ def test_a_list_costs_the_same_for_one_stop_and_for_four(technician, van, worksh
     of_four = counted()
 
     assert (of_one[0], of_four[0]) == ([2], [2, 2, 2, 2])
-    assert of_four[1] == of_one[1] <= 22
+    assert of_four[1] == of_one[1] <= 18
 
 
 def test_the_answer_shown_is_the_one_that_is_given(technician, van, job):
