@@ -224,6 +224,20 @@ PROBLEMS = (
         " the findings: look at them, and name the remedy or part by its code.",
     ),
     ProblemKind(
+        "option-unknown",
+        409,
+        "Option unknown",
+        "An option is made of remedies that the quoted findings ask for, and is taken by its"
+        " position in the quote.",
+    ),
+    ProblemKind(
+        "not-agreed",
+        409,
+        "Not agreed",
+        "The client did not take that option of the quote. Agree on it first: further work is a"
+        " change to the quote.",
+    ),
+    ProblemKind(
         "no-deposit-asked",
         409,
         "No deposit asked",

@@ -16,11 +16,12 @@ from shop.errors import Refused
 
 @dataclass(frozen=True)
 class Answer:
-    """What a client says: who approves, or why not."""
+    """What a client says: who approves, with which options by position; or why not."""
 
     decision: Decision
     name: str = ""
     reason: str = ""
+    options: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ def client_decision_record(
     # Before the quotes of it, as everywhere; only here is a client's decision recorded.
     examination_lock(quote.examination_id)
     earlier = ClientDecision.objects.filter(quote=quote).first()
-    if earlier and answer == Answer(Decision(earlier.decision), earlier.name, earlier.reason):
+    if earlier and answer == _answer_of(earlier):
         return earlier
     promise = promise_of(quote.pk)
     if link.promise_sha256 != promise_digest(promise):
@@ -66,6 +67,11 @@ def client_decision_record(
     )
 
 
+def _answer_of(row: ClientDecision) -> Answer:
+    taken = row.quote.options.filter(agreement__isnull=False).values_list("position", flat=True)
+    return Answer(Decision(row.decision), row.name, row.reason, frozenset(taken))
+
+
 def _decide(quote: Quote, answer: Answer, decided_at: datetime, decided_on: date) -> None:
     if answer.decision == Decision.APPROVED:
         quote_approve(
@@ -73,6 +79,7 @@ def _decide(quote: Quote, answer: Answer, decided_at: datetime, decided_on: date
             approved_by_name=answer.name,
             decided_at=decided_at,
             decided_on=decided_on,
+            options=answer.options,
         )
     else:
         quote_decline(

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from billing.models import Invoice, InvoiceAllowance, InvoiceLine, InvoiceTax, Quote
+from billing.models import Invoice, InvoiceAllowance, InvoiceLine, InvoiceTax
+from billing.models.documents import Document
 from billing.rules.allowances import Adjusted, Adjustment
 from billing.rules.totals import Amount, TaxKey, TaxRounding, TaxTotal, Totals, totals
 from shop.actions.bulk import Rows, columns_of, rows_insert
@@ -14,7 +15,7 @@ Columns = dict[str, Any]
 NO_REASONS: Mapping[TaxKey, str] = {}
 
 
-def totals_set(document: Quote | Invoice, found: Totals) -> None:
+def totals_set(document: Document, found: Totals) -> None:
     """Give a document, which is stored later, the totals that were found for it."""
     document.line_total = found.lines
     document.allowance_total = found.allowances
@@ -26,13 +27,13 @@ def totals_set(document: Quote | Invoice, found: Totals) -> None:
     document.payable_total = found.payable
 
 
-def invoice_totals(
+def rows_totals(
     lines: Iterable[Columns],
     allowances: Iterable[Columns],
     decimals: int,
     promised: Decimal | None = None,
 ) -> Totals:
-    """Return the totals of an invoice's rows, rounding tax where the shop does."""
+    """Return the totals of a document's rows, rounding tax where the shop does."""
     allowances = list(allowances)
     return totals(
         [Amount(tax_key(line), line["net_amount"]) for line in lines],

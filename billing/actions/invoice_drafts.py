@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db import transaction
 
-from billing.actions.documents import Columns, columns, invoice_store, invoice_totals
+from billing.actions.documents import Columns, columns, invoice_store, rows_totals
 from billing.actions.quotes import quote_lock
 from billing.models import (
     Invoice,
@@ -19,6 +19,8 @@ from billing.models import (
     QuoteStatus,
 )
 from billing.queries.invoiced import deposits_left, invoiced_lines, invoiced_total, open_draft
+from billing.queries.quotes import agreed, agreed_lines
+from billing.rules.allowances import percentage
 from billing.rules.totals import TaxKey, Totals
 from shop.errors import FieldError, Refused
 from shop.models import User
@@ -57,14 +59,14 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
         raise Refused("quote-not-completed", f"Quote {quote.pk} is {quote.status}; complete it.")
     _refuse_drafted(quote)
     invoiced, deposits = invoiced_lines(quote), deposits_left(quote)
-    lines = [_of_quote(line) for line in quote.lines.all() if line.pk not in invoiced]
+    lines = [_of_quote(line) for line in agreed_lines(quote) if line.pk not in invoiced]
     if not lines:
         raise Refused("already-invoiced", f"All lines of quote {quote.pk} are on an invoice.")
     lines += [_less_deposit(line, left) for line, left in deposits]
     allowances = [
         columns(row, ALLOWANCE_COLUMNS) | {"credits_id": None} for row in quote.allowances.all()
     ]
-    found = invoice_totals(lines, allowances, quote.minor_units)
+    found = rows_totals(lines, allowances, quote.minor_units)
     if any(tax.taxable < 0 for tax in found.taxes):
         raise Refused(
             "deposit-beyond-rest",
@@ -72,7 +74,7 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
             " deposit invoice first, in part or in whole.",
         )
     promised = _promised(quote, found)
-    found = invoice_totals(lines, allowances, quote.minor_units, promised)
+    found = rows_totals(lines, allowances, quote.minor_units, promised)
     kind = InvoiceKind.FINAL if invoiced or deposits else InvoiceKind.INVOICE
     draft = _new(quote, kind, drafted_at, drafted_by)
     return invoice_store(draft, found, lines, allowances, _exemption_reasons(quote))
@@ -80,7 +82,7 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
 
 def _promised(quote: Quote, found: Totals) -> Decimal | None:
     """Return what brings the sum over all invoices to the quote's, if only rounding is between."""
-    rest = quote.payable_total - invoiced_total(quote)
+    rest = agreed(quote).payable_total - invoiced_total(quote)
     coin = Decimal(1).scaleb(-quote.minor_units)
     documents = 1 + quote.invoices.count()
     is_rounding = abs(rest - found.gross) <= coin * documents * len(found.taxes)
@@ -100,7 +102,7 @@ def invoice_part_draft(
         Refused: `quote-not-open`, `line-unknown`, `already-invoiced`, or `allowance-beyond-lines`.
     """
     quote = _billable(quote)
-    by_position = {line.position: line for line in quote.lines.all()}
+    by_position = {line.position: line for line in agreed_lines(quote)}
     invoiced = invoiced_lines(quote)
     _refuse_lines(quote, positions, by_position, invoiced)
     _refuse_unborne(
@@ -113,7 +115,7 @@ def invoice_part_draft(
     )
     lines = [_of_quote(by_position[position]) for position in sorted(set(positions))]
     draft = _new(quote, InvoiceKind.PART, drafted_at, drafted_by)
-    found = invoice_totals(lines, [], quote.minor_units)
+    found = rows_totals(lines, [], quote.minor_units)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
 
 
@@ -162,10 +164,10 @@ def invoice_deposit_draft(
         Refused: `quote-not-open`, `already-invoiced`, `no-deposit-asked`, or `deposit-beyond-rest`.
     """
     quote = _billable(quote)
-    invoiced = invoiced_total(quote)
-    rest = quote.payable_total - invoiced
+    invoiced, payable = invoiced_total(quote), agreed(quote).payable_total
+    rest = payable - invoiced
     if amount is None:
-        amount = _asked(quote, invoiced)
+        amount = _asked(quote, payable, invoiced)
     if amount > rest:
         left = f"{rounded(rest, quote.minor_units):f} {quote.currency}"
         detail = f"{left} of quote {quote.pk} are not invoiced yet; a deposit is at most that."
@@ -173,20 +175,24 @@ def invoice_deposit_draft(
         raise Refused("deposit-beyond-rest", detail, (error,))
     lines = _deposit_lines(quote, amount)
     draft = _new(quote, InvoiceKind.DEPOSIT, drafted_at, drafted_by)
-    found = invoice_totals(lines, [], quote.minor_units, promised=amount)
+    found = rows_totals(lines, [], quote.minor_units, promised=amount)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
 
 
-def _asked(quote: Quote, invoiced: Decimal) -> Decimal:
-    if invoiced >= quote.deposit_amount:
+def _asked(quote: Quote, payable: Decimal, invoiced: Decimal) -> Decimal:
+    """Return what is left of the deposit asked for; a percentage is of all that was agreed."""
+    asked = quote.deposit_amount
+    if quote.deposit_percent is not None:
+        asked = percentage(payable, quote.deposit_percent, quote.minor_units)
+    if invoiced >= asked:
         detail = f"Quote {quote.pk} asks for no deposit, or for none beyond what is invoiced."
         raise Refused("no-deposit-asked", detail)
-    return quote.deposit_amount - invoiced
+    return asked - invoiced
 
 
 def _deposit_lines(quote: Quote, amount: Decimal) -> list[Columns]:
-    taxes = list(quote.taxes.order_by("tax_code", "tax_percent"))
-    categories = {(line.tax_code, line.tax_percent): line for line in quote.lines.all()}
+    taxes = list(agreed(quote).taxes.order_by("tax_code", "tax_percent"))
+    categories = {(line.tax_code, line.tax_percent): line for line in agreed_lines(quote)}
     weights = [tax.taxable_amount + tax.tax_amount for tax in taxes]
     shares = shared(amount, weights, quote.minor_units)
     return [
@@ -258,5 +264,6 @@ def _new(quote: Quote, kind: InvoiceKind, drafted_at: datetime, drafted_by: User
 
 def _exemption_reasons(quote: Quote) -> dict[TaxKey, str]:
     return {
-        TaxKey(tax.tax_code, tax.tax_percent): tax.exemption_reason for tax in quote.taxes.all()
+        TaxKey(tax.tax_code, tax.tax_percent): tax.exemption_reason
+        for tax in agreed(quote).taxes.all()
     }

@@ -8,7 +8,7 @@ from django.db import transaction
 from billing.actions.documents import (
     Columns,
     adjusted_row,
-    invoice_totals,
+    rows_totals,
     tax_key,
     tax_row,
     totals_set,
@@ -124,7 +124,7 @@ def invoice_adjust(*, invoice: Invoice, adjustment: Adjustment) -> Invoice:
     lines: list[Columns] = [dict(row) for row in invoice.lines.values()]
     allowances: list[Columns] = [dict(row) for row in invoice.allowances.values()]
     added = _adjustments(invoice, lines, adjustment)
-    found = invoice_totals(lines, [*allowances, *added], invoice.minor_units)
+    found = rows_totals(lines, [*allowances, *added], invoice.minor_units)
     if any(tax.taxable < 0 for tax in found.taxes):
         detail = "The allowance is more than what bears it."
         error = FieldError("/amount", "allowance-beyond-lines", detail)

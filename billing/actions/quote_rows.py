@@ -6,7 +6,16 @@ from decimal import Decimal
 from django.conf import settings
 
 from billing.actions.documents import Columns, adjusted_row, numbered, tax_row, totals_set
-from billing.models import BagLine, Quote, QuoteAllowance, QuoteLine, QuoteTax
+from billing.actions.quote_portions import Portion
+from billing.models import (
+    BagLine,
+    Quote,
+    QuoteAllowance,
+    QuoteLine,
+    QuoteOption,
+    QuoteOptionPart,
+    QuoteTax,
+)
 from billing.rules.pricing import Offer, PriceBook, PricedLine, net_when
 from shop.actions.bags import Packed
 from shop.actions.bulk import Rows, columns_of, rows_insert
@@ -24,15 +33,19 @@ def quote_price(quote: Quote, offer: Offer, book: PriceBook) -> None:
 
 
 def quote_store(
-    quote: Quote, offer: Offer, book: PriceBook, wanted: Mapping[int, Decimal], packed: Packed
+    quote: Quote, parts: list[tuple[Portion, Offer]], book: PriceBook, packed: Packed
 ) -> None:
-    """Store a quote with its bag, moves, lines, allowances, taxes, bag lines by one statement."""
+    """Store a quote with its bag, moves and all that stands on it, by one statement.
+
+    `parts` are the firm part of it and the options, each with what it comes to.
+    """
+    (firm, offer), *options = parts
     new_bag = {"bag_id": packed.bag} if packed.bag.values else {}
     row = Rows(Quote, [columns_of(quote)], new_bag)
     below = {"quote_id": row}
     lines = numbered(_line(line, book) for line in offer.lines)
     taxes = [tax_row(tax, book.exemption_reasons) for tax in offer.totals.taxes]
-    bag_lines = [_bag_line(*item, packed.taken) for item in sorted(wanted.items())]
+    bag_lines = [_bag_line(*item, packed.taken) for item in sorted(firm.wanted.items())]
     new_bags, (quote.pk,), *_ = rows_insert(
         packed.bag,
         row,
@@ -41,9 +54,46 @@ def quote_store(
         Rows(QuoteAllowance, _allowances(offer, book), below),
         Rows(QuoteTax, taxes, below),
         Rows(BagLine, bag_lines, below),
+        *_options(options, book, row, len(lines)),
     )
     if new_bags:
         (quote.bag_id,) = new_bags
+
+
+def _options(
+    options: list[tuple[Portion, Offer]], book: PriceBook, quote: Rows, line_count: int
+) -> list[Rows]:
+    """Return each option with its lines, which follow `line_count` others, and its parts."""
+    batches: list[Rows] = []
+    for position, (portion, offer) in enumerate(options, start=1):
+        row = Rows(QuoteOption, [_option(position, portion, offer)], {"quote_id": quote})
+        lines = [
+            _line(line, book) | {"position": place}
+            for place, line in enumerate(offer.lines, start=line_count + 1)
+        ]
+        parts = [
+            {"part_id": part_id, "quantity": quantity}
+            for part_id, quantity in sorted(portion.wanted.items())
+        ]
+        batches += [
+            row,
+            Rows(QuoteLine, lines, {"quote_id": quote, "option_id": row}),
+            Rows(QuoteOptionPart, parts, {"option_id": row}),
+        ]
+        line_count += len(lines)
+    return batches
+
+
+def _option(position: int, portion: Portion, offer: Offer) -> Columns:
+    names = ", ".join(use.name for use in portion.uses)[:200]
+    return {
+        "position": position,
+        "title": (portion.option and portion.option.title) or names,
+        "is_default": bool(portion.option and portion.option.is_default),
+        "net_total": offer.totals.net,
+        "tax_total": offer.totals.tax,
+        "gross_total": offer.totals.gross,
+    }
 
 
 def _allowances(offer: Offer, book: PriceBook) -> list[Columns]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import chain
 
 from billing.models import FeeKind, LineKind
 from billing.rules.allowances import Adjustment, percentage
@@ -23,21 +24,31 @@ class LineDiscount:
 
 
 @dataclass(frozen=True)
+class OptionTerms:
+    """Remedies by their codes that the client may take or leave together."""
+
+    title: str
+    remedies: tuple[str, ...]
+    is_default: bool = False
+
+
+@dataclass(frozen=True)
 class QuoteTerms:
     """How a quote is wanted: which fees, what discounts, and what to do about what is missing.
 
-    `discounts` are those of single lines, `discount` that of the whole. Validity, terms and deposit
-    are the shop's own where nothing is said; a deposit of 0 % is none. `revise` makes the next
-    version of the open quote, an `alternative` stands beside the one of the other plan;
-    `require_stock` refuses when a part is short; `leave_out_undecided` quotes although some
-    findings have no remedy yet. Treating the room first, by the remedy with the code `room_remedy`
-    if it is given, leaves what the room may cure for a follow-up.
+    `discounts` are those of single lines, `discount` that of the firm part; `options` are left out
+    of that. Validity, terms and deposit are the shop's own where nothing is said; a deposit of 0 %
+    is none. `revise` makes the next version of the open quote, an `alternative` stands beside the
+    one of the other plan; `require_stock` refuses when a part is short; `leave_out_undecided`
+    quotes although some findings have no remedy yet. Treating the room first, by the remedy with
+    the code `room_remedy` if it is given, leaves what the room may cure for a follow-up.
     """
 
     from_place: Place
     fees: tuple[FeeKind, ...] = (FeeKind.TRAVEL,)
     discounts: tuple[LineDiscount, ...] = ()
     discount: Adjustment | None = None
+    options: tuple[OptionTerms, ...] = ()
     deposit_percent: Decimal | None = None
     deposit_amount: Decimal | None = None
     validity_days: int | None = None
@@ -65,14 +76,17 @@ def _keys(model: type[Remedy] | type[Part], terms: QuoteTerms, kind: LineKind) -
 
 
 def refuse_discounts(
-    terms: QuoteTerms, keys: Iterable[LineKey], lines: Iterable[PricedLine]
+    terms: QuoteTerms, keys: Iterable[LineKey], portions: list[list[PricedLine]]
 ) -> None:
     """Refuse discounts on nothing that is quoted, or of more than it comes to.
 
     Raises:
         Refused: `discount-of-nothing` or `allowance-beyond-lines`.
     """
-    nets = {line.key: line.net for line in lines}
+    nets: dict[LineKey, Decimal] = {}
+    for line in chain(*portions):
+        nets[line.key] = min(line.net, nets.get(line.key, line.net))
+    firm = sum(line.net for line in portions[0])
     errors = []
     for index, (key, discount) in enumerate(zip(keys, terms.discounts, strict=True)):
         pointer = f"/discounts/{index}"
@@ -82,7 +96,7 @@ def refuse_discounts(
         elif nets[key] < 0:
             detail = f"The discount is more than {discount.code} comes to."
             errors.append(FieldError(f"{pointer}/amount", "allowance-beyond-lines", detail))
-    if terms.discount and (terms.discount.amount or 0) > sum(nets.values()):
+    if terms.discount and (terms.discount.amount or 0) > firm:
         detail = "The discount is more than the lines come to."
         errors.append(FieldError("/discount/amount", "allowance-beyond-lines", detail))
     if errors:

@@ -1,19 +1,22 @@
 """What becomes of a quote: approved, declined, withdrawn, expired, superseded, completed."""
 
+from collections.abc import Collection
 from datetime import date, datetime
 from decimal import Decimal
 
 from django.db import transaction
 from django.db.models import Q, Sum
 
+from billing.actions.agreements import agreement_store, bag_fill, bag_wanted, options_chosen
 from billing.actions.follow_ups import follow_up_await
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.queries.invoiced import invoiced_total, open_draft
+from billing.queries.quotes import is_left_out
 from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
 from diagnostics.models import BenchWork, Examination, FittedPart
 from shop.actions.bags import bag_empty, bag_parts
 from shop.actions.stock import Posted, holdings_lock
-from shop.errors import Refused
+from shop.errors import FieldError, Refused
 from shop.models import User
 
 
@@ -48,13 +51,16 @@ def quote_approve(
     decided_at: datetime,
     decided_on: date,
     decided_by: User | None = None,
+    options: Collection[int] | None = None,
 ) -> Quote:
     """Record that the client agreed, and who said so; the quotes beside it are withdrawn.
 
-    Nobody of the shop decides when the client does so alone.
+    `options` are the positions of those taken, left out for those taken by default; their parts go
+    into the bag as far as stock goes. Nobody of the shop decides when the client does so alone.
 
     Raises:
-        Refused: `quote-not-open`, or `quote-expired` when its last day has passed.
+        Refused: `quote-not-open`, `option-unknown`, or `quote-expired` when its last day has
+            passed.
     """
     quote, others = _lock_beside(quote)
     _refuse_unless(quote, [QuoteStatus.OFFERED], "approved")
@@ -63,11 +69,18 @@ def quote_approve(
             "quote-expired",
             f"Quote {quote.pk} was valid until {quote.valid_until}; make a new one.",
         )
+    offered = list(quote.options.all())
+    taken = options_chosen(offered, options)
+    wanted = bag_wanted(quote, taken) if taken else {}
     # One lock over the parts of all bags keeps the order in which everybody locks.
-    holdings_lock(bag_parts(*(other.bag for other in others)))
+    holdings_lock([*bag_parts(quote.bag, *(other.bag for other in others)), *wanted])
     reason = f"Quote {quote.pk} was approved instead."
     for other in others:
         _closed(other, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
+    if offered:
+        agreement_store(quote, taken)
+    if wanted:
+        bag_fill(quote, wanted, Posted(decided_at, decided_by, quote.bag.name))
     quote.status = QuoteStatus.APPROVED
     quote.decided_at, quote.decided_on = decided_at, decided_on
     quote.decided_by_name = approved_by_name
@@ -178,11 +191,15 @@ def quote_work_record(
     """Record bench work under an approved quote, with parts out of its bag.
 
     Raises:
-        Refused: `quote-not-open`, or `not-in-bag`.
+        Refused: `quote-not-open`, `not-agreed`, or `not-in-bag`.
         InvalidInput: the draft names something that there is not.
     """
     quote = quote_lock(quote.pk)
     _refuse_unless(quote, [QuoteStatus.APPROVED], "worked on")
+    if is_left_out(quote, draft.remedy):
+        detail = f"The client did not take the option of quote {quote.pk} with this remedy."
+        error = FieldError("/remedy", "not-agreed", detail)
+        raise Refused("not-agreed", detail, (error,))
     return bench_work_record(
         examination=quote.examination, bag=quote.bag, draft=draft, done_at=done_at, done_by=done_by
     )

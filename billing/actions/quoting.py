@@ -4,29 +4,27 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from itertools import chain
 
 from django.db import transaction
 
 from billing.actions.follow_ups import follow_up_make
+from billing.actions.quote_portions import offers_of, portions_of
 from billing.actions.quote_rows import quote_price, quote_store
 from billing.actions.quote_terms import (
     QuoteTerms,
     deposit_asked,
     discount_keys,
-    refuse_discounts,
 )
 from billing.actions.quotes import examination_lock, quote_supersede
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.queries.price_book import price_book_on
 from billing.rules.plans import PlanKind
-from billing.rules.pricing import Offer, PriceBook, offer_of, priced_lines
+from billing.rules.pricing import PriceBook
 from diagnostics.models import Examination, Finding
-from diagnostics.queries.pin_kits import PinKit, kit_for
 from diagnostics.queries.room_first import room_first_work
 from diagnostics.queries.snapshot import diagnosis_of
 from diagnostics.queries.work import Work, pins_stocked, work_of
-from diagnostics.rules.estimate import RemedyUse, parts_wanted
-from diagnostics.rules.pins import Scheme
 from shop.actions.bags import Packed, bag_pack, bag_repack
 from shop.actions.stock import Posted
 from shop.errors import FieldError, Refused
@@ -43,7 +41,8 @@ def quote_make(
     Raises:
         Refused: `nothing-to-quote`, `findings-undecided`, `already-quoted`, `stock-short` (with
             `require_stock`), `labour-rate-missing`, `tax-rate-missing`, `fee-unknown`,
-            `discount-of-nothing`, `allowance-beyond-lines` or `deposit-beyond-rest`; to treat the
+            `discount-of-nothing`, `allowance-beyond-lines`, `option-unknown` or
+            `deposit-beyond-rest`; to treat the
             room first, `room-first-no-plan` or `room-remedy-unknown`; to revise, `work-begun` or
             `already-invoiced`.
     """
@@ -54,20 +53,19 @@ def quote_make(
     pins = pins_stocked(profile.pin_size_scheme)
     work = _work(examination, pins, profile, terms)
     _refuse_unready(work, terms)
-    pin_kit = _pin_kit(work, pins, examination, profile)
-    kit = pin_kit.by_part if pin_kit else {}
-    wanted = _bag_contents(work.uses, kit)
+    portions = portions_of(work, terms, examination=examination, pins=pins, profile=profile)
+    wanted = portions[0].wanted
     book = _discounted(
         price_book_on(
             day=made_on,
             profile=profile,
             site=examination.instrument.site,
-            part_ids=wanted,
+            part_ids=chain(*(portion.wanted for portion in portions)),
             fee_kinds=terms.fees,
         ),
         terms,
     )
-    offer = _offer(work.uses, kit, book, terms)
+    offers = offers_of(portions, book, terms)
     quote = Quote(
         examination=examination,
         client=examination.instrument.site.client,
@@ -79,15 +77,15 @@ def quote_make(
         valid_until=made_on + timedelta(days=terms.validity_days or profile.quote_validity_days),
         terms=profile.quote_terms if terms.terms is None else terms.terms,
         from_place=terms.from_place,
-        diagnosis=diagnosis_of(examination, work, pin_kit),
+        diagnosis=diagnosis_of(examination, work, portions[0].pin_kit),
     )
     bag_name = f"Job bag {examination.pk}-{len(earlier) + 1}"
     packed = _bagged(quote, bag_name, wanted, require_stock=terms.require_stock)
-    quote_price(quote, offer, book)
+    quote_price(quote, offers[0], book)
     quote.deposit_percent, quote.deposit_amount = deposit_asked(
         terms, profile, quote.payable_total, book.decimals
     )
-    quote_store(quote, offer, book, wanted, packed)
+    quote_store(quote, list(zip(portions, offers, strict=True)), book, packed)
     if terms.plan == PlanKind.ROOM_FIRST:
         follow_up_make(quote=quote, due_on=made_on + timedelta(days=profile.settle_days))
     return quote
@@ -108,14 +106,6 @@ def _discounted(book: PriceBook, terms: QuoteTerms) -> PriceBook:
     off = [each.off for each in terms.discounts]
     discounts = dict(zip(discount_keys(terms), off, strict=True))
     return replace(book, discounts=discounts, discount=terms.discount)
-
-
-def _offer(
-    uses: list[RemedyUse], kit: Mapping[int, int], book: PriceBook, terms: QuoteTerms
-) -> Offer:
-    lines = priced_lines(uses, kit, book)
-    refuse_discounts(terms, book.discounts, lines)
-    return offer_of(lines, book)
 
 
 def _last_version(earlier: list[Quote], terms: QuoteTerms) -> Quote | None:
@@ -154,35 +144,6 @@ def _undecided_error(finding: Finding) -> FieldError:
     on = "the instrument" if finding.note_midi is None else f"MIDI note {finding.note_midi}"
     detail = f"Finding {finding.pk}, {finding.fault.name.lower()} on {on}, has no remedy yet."
     return FieldError(f"/findings/{finding.pk}/remedy", "remedy-undecided", detail)
-
-
-def _pin_kit(
-    work: Work, pins: dict[int, Part], examination: Examination, profile: ShopProfile
-) -> PinKit | None:
-    """Return the pins to take for centres of unknown size, None when there are no such."""
-    if not work.centres_of_unknown_size:
-        return None
-    pin_kit = kit_for(
-        work.centres_of_unknown_size,
-        action=examination.instrument.action,
-        pins=pins,
-        scheme=Scheme(profile.pin_size_scheme),
-        confidence=profile.kit_confidence,
-    )
-    if not pin_kit.by_part:
-        raise Refused(
-            "no-pins-kept",
-            "The shop keeps no centre pins of the sizes most met; add them, or measure the pins"
-            " found and record pin_diameter_um.",
-        )
-    return pin_kit
-
-
-def _bag_contents(uses: list[RemedyUse], kit: Mapping[int, int]) -> dict[int, Decimal]:
-    wanted = parts_wanted(uses)
-    for part_id, count in kit.items():
-        wanted[part_id] = wanted.get(part_id, Decimal(0)) + count
-    return wanted
 
 
 def _bagged(

@@ -19,6 +19,7 @@ from billing.models import (
     NumberSeries,
     Quote,
     QuoteLine,
+    QuoteOption,
     QuoteTax,
 )
 from billing.queries.invoices import invoices
@@ -55,6 +56,14 @@ class QuoteLineInline(ShownInline):
 
     model = QuoteLine
     fields = LINE_COLUMNS
+
+
+class QuoteOptionInline(ShownInline):
+    """What the client may take or leave of a quote, and what they took."""
+
+    model = QuoteOption
+    fields = ("position", "title", "is_default", amount("gross_total", "with tax"), "agreement")
+    joined = ("agreement",)
 
 
 class QuoteTaxInline(ShownInline):
@@ -119,7 +128,13 @@ class QuoteAdmin(ShownAdmin):
     )
     list_filter = (QuoteFilter, "status")
     search_fields = ("client__name",)
-    inlines = (QuoteLineInline, QuoteTaxInline, BagLineInline, ClientDecisionInline)
+    inlines = (
+        QuoteLineInline,
+        QuoteOptionInline,
+        QuoteTaxInline,
+        BagLineInline,
+        ClientDecisionInline,
+    )
 
     def get_queryset(self, request: HttpRequest) -> QuerySet[Quote]:  # noqa: ARG002
         """Return all quotes."""

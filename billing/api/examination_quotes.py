@@ -8,7 +8,7 @@ from rest_framework import serializers
 from rest_framework.response import Response
 from rest_framework.reverse import reverse
 
-from billing.actions.quote_terms import LineDiscount, QuoteTerms
+from billing.actions.quote_terms import LineDiscount, OptionTerms, QuoteTerms
 from billing.actions.quotes import quote_approve
 from billing.actions.quoting import quote_make
 from billing.api.documents import AmountOrPercentInput
@@ -26,6 +26,7 @@ from shop.models import Place, PlaceKind
 
 OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
 CHARGED_FEES = [FeeKind.TRAVEL, FeeKind.INSPECTION]
+MOST_OPTIONS = 20
 DISCOUNTED = {"remedy": LineKind.LABOUR, "part": LineKind.PART, "fee": LineKind.FEE}
 
 
@@ -66,6 +67,20 @@ class LineDiscountInput(DiscountInput):
         return LineDiscount(DISCOUNTED[name], code, off)
 
 
+class OptionInput(StrictSerializer):
+    """Remedies that the client may take or leave together, at a price of their own."""
+
+    title = TextField(
+        max_length=200, default="", help_text="The remedies' own names when left out."
+    )
+    remedies = serializers.ListField(
+        child=TextField(max_length=60), min_length=1, max_length=100, help_text="Their codes."
+    )
+    is_default = serializers.BooleanField(
+        default=False, help_text="Taken unless the client says otherwise."
+    )
+
+
 class DepositInput(AmountOrPercentInput):
     """What is asked for beforehand, with tax; 0 % is nothing. Local law may limit it."""
 
@@ -88,7 +103,10 @@ class QuoteMakeInput(StrictSerializer):
         max_length=2,
     )
     discounts = LineDiscountInput(many=True, default=[])
-    discount = DiscountInput(required=False, help_text="On the whole quote, but the minimum.")
+    discount = DiscountInput(
+        required=False, help_text="On the whole quote, but the minimum and the options."
+    )
+    options = OptionInput(many=True, default=[])
     deposit = DepositInput(required=False, help_text="The shop's own when left out.")
     validity_days = serializers.IntegerField(min_value=1, max_value=366, required=False)
     terms = TextField(
@@ -128,6 +146,22 @@ class QuoteMakeInput(StrictSerializer):
         if len({(each.kind, each.code) for each in discounts}) < len(discounts):
             raise serializers.ValidationError("A line is discounted once.", "discounted-twice")
         return discounts
+
+    def validate_options(self, options: list[dict[str, Any]]) -> tuple[OptionTerms, ...]:
+        """Return the options.
+
+        Raises:
+            ValidationError: there are too many, or a remedy is in two.
+        """
+        named = [code for option in options for code in option["remedies"]]
+        if len(set(named)) < len(named):
+            raise serializers.ValidationError("A remedy is in one option.", "remedy-named-twice")
+        if len(options) > MOST_OPTIONS:
+            raise serializers.ValidationError(f"At most {MOST_OPTIONS} options.", "too-many")
+        return tuple(
+            OptionTerms(each["title"], tuple(each["remedies"]), is_default=each["is_default"])
+            for each in options
+        )
 
     def validate(self, attrs: Any) -> Any:
         """Return the terms by the names that the action knows them under."""

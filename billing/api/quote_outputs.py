@@ -12,7 +12,7 @@ from billing.api.documents import (
     DocumentTaxOutput,
     DocumentTotalsOutput,
 )
-from billing.models import BagLine, Quote
+from billing.models import BagLine, Quote, QuoteAgreement, QuoteOption
 from billing.queries.quotes import cautions_of
 from shop.http.amounts import AmountField, QuantityField
 
@@ -26,6 +26,41 @@ class QuoteLineOutput(DocumentLineOutput):
     minutes_low = QuantityField()
     minutes_likely = QuantityField()
     minutes_high = QuantityField()
+
+
+class QuoteOptionOutput(serializers.Serializer[Any]):
+    """What the client may take or leave, at a price that no other option changes."""
+
+    position = serializers.IntegerField()
+    title = serializers.CharField()
+    is_default = serializers.BooleanField(help_text="Taken unless the client says otherwise.")
+    is_taken = serializers.SerializerMethodField()
+    net_total = AmountField()
+    tax_total = AmountField()
+    gross_total = AmountField(help_text="With tax.")
+    lines = serializers.SerializerMethodField()
+
+    def get_is_taken(self, option: QuoteOption) -> bool:
+        """Return whether the client took it."""
+        return option.agreement_id is not None
+
+    @extend_schema_field(QuoteLineOutput(many=True))
+    def get_lines(self, option: QuoteOption) -> Any:
+        """Return the lines of the option."""
+        lines = self.context["lines"]
+        return QuoteLineOutput(
+            [each for each in lines if each.option_id == option.pk], many=True
+        ).data
+
+
+class QuoteAgreementOutput(DocumentTotalsOutput):
+    """What the firm part and the options taken come to together."""
+
+    taxes = DocumentTaxOutput(many=True)
+
+    class Meta:
+        model = QuoteAgreement
+        fields = (*TOTALS, "taxes")
 
 
 class BagLineOutput(serializers.Serializer[Any]):
@@ -67,8 +102,9 @@ class QuoteSummaryOutput(DocumentTotalsOutput):
 
 
 class QuoteOutput(QuoteSummaryOutput):
-    """A quote with all it rests on.
+    """A quote with all it rests on; its lines and totals are those of the firm part.
 
+    `agreement` is what a quote with options came to when it was approved, else null.
     `net_low` and `net_high` are the total before tax if every estimate of time ran low or high.
     """
 
@@ -80,7 +116,9 @@ class QuoteOutput(QuoteSummaryOutput):
     minutes_low = QuantityField()
     minutes_likely = QuantityField()
     minutes_high = QuantityField()
-    lines = QuoteLineOutput(many=True)
+    lines = serializers.SerializerMethodField()
+    options = serializers.SerializerMethodField()
+    agreement = QuoteAgreementOutput(default=None, allow_null=True)
     allowances = DocumentAllowanceOutput(many=True)
     taxes = DocumentTaxOutput(many=True)
     bag = serializers.IntegerField(source="bag_id")
@@ -98,6 +136,8 @@ class QuoteOutput(QuoteSummaryOutput):
             *("net_low", "net_high", "minutes_low", "minutes_likely", "minutes_high"),
             *(
                 "lines",
+                "options",
+                "agreement",
                 "allowances",
                 "taxes",
                 "bag",
@@ -109,6 +149,18 @@ class QuoteOutput(QuoteSummaryOutput):
             *("follow_up", "follow_up_due_on"),
             *("decided_at", "decided_by_name", "decision_reason", "completed_at"),
         )
+
+    @extend_schema_field(QuoteLineOutput(many=True))
+    def get_lines(self, quote: Quote) -> Any:
+        """Return the lines of the firm part."""
+        firm = [line for line in quote.lines.all() if line.option_id is None]
+        return QuoteLineOutput(firm, many=True).data
+
+    @extend_schema_field(QuoteOptionOutput(many=True))
+    def get_options(self, quote: Quote) -> Any:
+        """Return the options, each with its lines."""
+        context = {"lines": quote.lines.all()}
+        return QuoteOptionOutput(quote.options.all(), many=True, context=context).data
 
     @extend_schema_field(CautionOutput(many=True))
     def get_cautions(self, quote: Quote) -> Any:

@@ -26,7 +26,7 @@ from billing.api.invoices import InvoiceOutput
 from billing.api.quote_outputs import QuoteOutput, QuoteSummaryOutput
 from billing.models import Invoice, Quote, QuoteStatus
 from billing.queries.invoices import invoices_in_full
-from billing.queries.quotes import quotes, quotes_in_full
+from billing.queries.quotes import agreed, quotes, quotes_in_full
 from billing.rules.allowances import percentage
 from diagnostics.actions.bench_work import BenchWorkDraft
 from diagnostics.models import BenchWork, WorkResult
@@ -67,6 +67,12 @@ class QuoteApproveInput(StrictSerializer):
     """Who said yes."""
 
     approved_by = TextField(max_length=200)
+    options = serializers.ListField(
+        child=serializers.IntegerField(min_value=1, max_value=32767),
+        max_length=100,
+        required=False,
+        help_text="Positions of the options taken; those taken by default when left out.",
+    )
 
 
 class QuoteDeclineInput(StrictSerializer):
@@ -150,10 +156,12 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
 
     @verb(takes=QuoteApproveInput)
     def approve(self) -> Response:
-        """Record that the client agreed; what was offered beside it is withdrawn."""
+        """Record that the client agreed, and to which options; quotes beside it are withdrawn."""
+        values = self.checked()
         quote_approve(
             quote=self.found(),
-            approved_by_name=self.checked()["approved_by"],
+            approved_by_name=values["approved_by"],
+            options=values.get("options"),
             decided_at=timezone.now(),
             decided_on=timezone.localdate(),
             decided_by=self.user,
@@ -216,7 +224,7 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
         quote, values = self.found(), self.checked()
         amount = values.get("amount")
         if "percent" in values:
-            amount = percentage(quote.payable_total, values["percent"], quote.minor_units)
+            amount = percentage(agreed(quote).payable_total, values["percent"], quote.minor_units)
         return self._drafted(
             invoice_deposit_draft(
                 quote=quote,

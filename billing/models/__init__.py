@@ -11,6 +11,12 @@ from billing.models.invoices import Invoice, InvoiceKind, InvoiceStatus
 from billing.models.number_series import NumberSeries
 from billing.models.payments import Payment, PaymentMethod, Refund
 from billing.models.prices import Fee, FeeKind, LabourRate
+from billing.models.quote_options import (
+    QuoteAgreement,
+    QuoteAgreementTax,
+    QuoteOption,
+    QuoteOptionPart,
+)
 from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
 from billing.models.quotes import OPEN_STATUSES, Quote, QuotePlan, QuoteStatus
 from billing.models.reminders import (
@@ -46,8 +52,12 @@ __all__ = [
     "Payment",
     "PaymentMethod",
     "Quote",
+    "QuoteAgreement",
+    "QuoteAgreementTax",
     "QuoteAllowance",
     "QuoteLine",
+    "QuoteOption",
+    "QuoteOptionPart",
     "QuotePlan",
     "QuoteStatus",
     "QuoteTax",

@@ -250,8 +250,16 @@ class DocumentTax(models.Model):
         return f"{self.tax_percent} % of {self.taxable_amount}"
 
 
-def totals_tie(document: str, foreign_key: str) -> list[Guard]:
-    """Return the guard that, at commit, ties a document's totals to its lines and taxes."""
+def totals_tie(
+    document: str, foreign_key: str, *, lines: str = "", allowances: str = ""
+) -> list[Guard]:
+    """Return the guard that, at commit, ties a document's totals to its lines and taxes.
+
+    `lines` and `allowances` say which rows of theirs are counted, where it is not all that have the
+    document by `foreign_key`.
+    """
+    lines = lines or f"{document}line WHERE {foreign_key} = document.id"
+    allowances = allowances or f"{document}allowance WHERE {foreign_key} = document.id"
     return [
         Guard(
             name=f"{document}_totals_tie",
@@ -264,13 +272,12 @@ def totals_tie(document: str, foreign_key: str) -> list[Guard]:
                 EXISTS (
                     SELECT FROM {document} AS document,
                         LATERAL (SELECT COALESCE(sum(net_amount), 0) AS net
-                                 FROM {document}line WHERE {foreign_key} = document.id) AS lines,
+                                 FROM {lines}) AS lines,
                         LATERAL (SELECT COALESCE(sum(amount) FILTER (WHERE NOT is_charge), 0)
                                             AS allowed,
                                         COALESCE(sum(amount) FILTER (WHERE is_charge), 0)
                                             AS charged
-                                 FROM {document}allowance WHERE {foreign_key} = document.id)
-                            AS allowances,
+                                 FROM {allowances}) AS allowances,
                         LATERAL (SELECT COALESCE(sum(taxable_amount), 0) AS net,
                                         COALESCE(sum(tax_amount), 0) AS tax
                                  FROM {document}tax WHERE {foreign_key} = document.id) AS taxes

@@ -121,6 +121,18 @@ class InvoiceLine(DocumentLine):
                     f" AND (line.net_amount = 0 OR line.net_amount > {CREDITED})) > 1"
                 ),
             ),
+            Guard(
+                name="billing_invoiceline_agreed",
+                code="not-agreed",
+                message="What the client did not take of a quote is not invoiced.",
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                condition=pgtrigger.Q(new__quote_line__isnull=False),
+                refuse_when=(
+                    "EXISTS (SELECT FROM billing_quoteline AS line"
+                    " JOIN billing_quoteoption AS option ON option.id = line.option_id"
+                    " WHERE line.id = NEW.quote_line_id AND option.agreement_id IS NULL)"
+                ),
+            ),
             _within(
                 "billing_invoiceline",
                 "deducts",

@@ -1,4 +1,7 @@
-"""The lines, allowances, taxes and bag lines of quotes: all stored with the quote, none later."""
+"""The lines, allowances, taxes and bag lines of quotes.
+
+All are stored with the quote; later, bag lines alone are added to, for options that are taken.
+"""
 
 from typing import ClassVar
 
@@ -7,6 +10,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from billing.models.documents import DocumentAllowance, DocumentLine, DocumentTax
+from billing.models.quote_options import QuoteOption
 from billing.models.quotes import Quote
 from diagnostics.models import Remedy
 from shop.models import Part
@@ -33,10 +37,21 @@ def all_at_once(model: str, message: str) -> Guard:
 
 
 class QuoteLine(DocumentLine):
-    """A line of a quote, with the minutes it rests on; `note_count` says on how many notes."""
+    """A line of a quote, with the minutes it rests on; `note_count` says on how many notes.
+
+    A line of an `option` is charged when that is taken, and is no part of the quote's own totals.
+    """
 
     # Its index is that of the unique constraint below.
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="lines", db_index=False)
+    option = models.ForeignKey(
+        QuoteOption,
+        on_delete=models.PROTECT,
+        related_name="lines",
+        db_index=False,
+        null=True,
+        blank=True,
+    )
     remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="+", null=True)
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="+", null=True)
     note_count = models.PositiveSmallIntegerField(default=0)
@@ -57,6 +72,17 @@ class QuoteLine(DocumentLine):
         triggers: ClassVar = [
             *append_only("billing_quoteline", "Quote lines"),
             all_at_once("billing_quoteline", "A quote keeps the lines it was made with."),
+            Guard(
+                name="billing_quoteline_option_of_quote",
+                code="other-quote",
+                message="A line's option is one of the same quote.",
+                operation=pgtrigger.Insert,
+                condition=pgtrigger.Q(new__option__isnull=False),
+                refuse_when=(
+                    "NEW.quote_id IS DISTINCT FROM"
+                    " (SELECT quote_id FROM billing_quoteoption WHERE id = NEW.option_id)"
+                ),
+            ),
         ]
 
 
@@ -115,7 +141,10 @@ IN_OPEN_BAG = """(
 
 
 class BagLine(models.Model):
-    """What the job bag should hold of a part, and what it holds, or held when the quote closed."""
+    """What the job bag should hold of a part, and what it holds, or held when the quote closed.
+
+    It is to hold more when the client takes options.
+    """
 
     # Its index is that of the unique constraint below.
     quote = models.ForeignKey(
@@ -146,13 +175,13 @@ class BagLine(models.Model):
         ]
         triggers: ClassVar = [
             Guard(
-                name="billing_bagline_wanted_fixed",
+                name="billing_bagline_wanted_kept",
                 code="promise-fixed",
-                message="What a job bag should hold never changes; make a new quote.",
+                message="What a job bag should hold never shrinks; revise the quote instead.",
                 operation=pgtrigger.Update,
                 refuse_when=(
-                    "(OLD.quote_id, OLD.part_id, OLD.wanted_quantity)"
-                    " IS DISTINCT FROM (NEW.quote_id, NEW.part_id, NEW.wanted_quantity)"
+                    "(OLD.quote_id, OLD.part_id) IS DISTINCT FROM (NEW.quote_id, NEW.part_id)"
+                    " OR NEW.wanted_quantity < OLD.wanted_quantity"
                 ),
             ),
             Guard(

@@ -39,6 +39,7 @@ class QuotePlan(models.TextChoices):
     ROOM_FIRST = PlanKind.ROOM_FIRST, "Treat the room first"
 
 
+FIRM_LINES = "billing_quoteline WHERE quote_id = document.id AND option_id IS NULL"
 OPEN_STATUSES = [QuoteStatus.OFFERED, QuoteStatus.APPROVED]
 QUOTE_EDGES = {
     QuoteStatus.OFFERED: [
@@ -203,7 +204,20 @@ class Quote(Document):
         ]
         triggers: ClassVar = [
             *status_edges("billing_quote", QUOTE_EDGES, QuoteStatus.OFFERED),
-            *totals_tie("billing_quote", "quote_id"),
+            *totals_tie("billing_quote", "quote_id", lines=FIRM_LINES),
+            Guard(
+                name="billing_quote_options_agreed",
+                code="options-undecided",
+                message="Approving a quote with options says which are taken.",
+                when=pgtrigger.After,
+                timing=pgtrigger.Deferred,
+                operation=pgtrigger.UpdateOf("status"),
+                condition=pgtrigger.Q(new__status=QuoteStatus.APPROVED),
+                refuse_when="""
+                    EXISTS (SELECT FROM billing_quoteoption WHERE quote_id = NEW.id)
+                    AND NOT EXISTS (SELECT FROM billing_quoteagreement WHERE quote_id = NEW.id)
+                """,
+            ),
             pgtrigger.Trigger(
                 name="billing_quote_counts_shortages",
                 when=pgtrigger.After,

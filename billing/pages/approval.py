@@ -52,6 +52,9 @@ class AnswerForm(StrictSerializer):
     decision = serializers.ChoiceField(choices=Decision.choices)
     name = TextField(max_length=200, default="", allow_blank=True)
     reason = TextField(max_length=1000, default="", allow_blank=True, multiline=True)
+    options = serializers.ListField(
+        child=serializers.IntegerField(min_value=1, max_value=32767), default=[]
+    )
 
     def validate(self, values: dict[str, Any]) -> dict[str, Any]:
         """Return the values.
@@ -61,7 +64,7 @@ class AnswerForm(StrictSerializer):
         """
         if values["decision"] == Decision.APPROVED and not values["name"]:
             raise serializers.ValidationError({"name": "A name is wanted."})
-        return values
+        return values | {"options": frozenset(values["options"])}
 
 
 # Django's token against forged forms rests on a cookie, and there is none here: no cookie and no
@@ -95,9 +98,11 @@ def approval_pdf(request: HttpRequest, link: str) -> HttpResponse:  # noqa: ARG0
 def _answered(
     request: HttpRequest, link: QuoteLink, quote: Quote, profile: ShopProfile
 ) -> HttpResponse:
-    form = AnswerForm(data=request.POST.dict())
+    ticked = request.POST.getlist("options")
+    form = AnswerForm(data=request.POST.dict() | {"options": ticked})
     if not form.is_valid():
-        return _shown(link, quote, profile, BAD_REQUEST, errors=form.errors, sent=request.POST)
+        again = {"errors": form.errors, "sent": request.POST, "ticked": ticked}
+        return _shown(link, quote, profile, BAD_REQUEST, **again)
     came_from = CameFrom(client_address(request), request.headers.get("User-Agent", ""))
     try:
         in_transaction(

@@ -4,6 +4,7 @@ from decimal import Decimal
 from itertools import accumulate
 from typing import Any
 
+from billing.models import Quote
 from billing.models.documents import Document
 from shop.models import Language
 from shop.pages.papers import Cell, Column, Row, Total
@@ -105,3 +106,24 @@ class Priced:
         name = self.texts["tax" if row.tax_percent else "untaxed"]
         percent, amount = self.words.percent(row.tax_percent), self.amount(row.taxable_amount)
         return Total(name.format(percent=percent, amount=amount), self.amount(row.tax_amount))
+
+
+class PricedQuote(Priced):
+    """The table and the totals of a quote; what is short in its bag is the shop's own matter.
+
+    Of a quote with options it is the firm part, or what the client agreed to.
+    """
+
+    def __init__(self, quote: Quote, words: Wording) -> None:
+        document = quote.agreement if hasattr(quote, "agreement") else quote
+        super().__init__(document, quote, words)
+        self.lines = [
+            line for line in self.lines if line.option is None or line.option.agreement_id
+        ]
+        self.taxes = document.taxes.all()
+        self.is_taxed = any(tax.tax_percent for tax in self.taxes)
+
+    def small_print(self, line: Any) -> list[str]:
+        """Return on how many notes the work of a line is done, and its discount."""
+        notes = self.words.texts["quote"]["notes"].format(count=line.note_count)
+        return [*([notes] if line.note_count else []), *super().small_print(line)]

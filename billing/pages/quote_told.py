@@ -7,7 +7,8 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from billing.models import Quote, QuoteStatus
-from billing.pages.quotes import PricedQuote, range_told
+from billing.pages.priced import PricedQuote
+from billing.pages.quotes import range_told
 from billing.queries.quote_links import ANSWERED
 from billing.queries.quotes import cautions_of
 from billing.rules.reasons import Place, Proposal, Reason, faults_found, proposals
@@ -29,22 +30,25 @@ class QuoteTold:
         self.quote = quote
         self.words = words
         self.texts = words.texts["approval"]
-        self.priced = PricedQuote(quote, quote, words)
+        self.priced = PricedQuote(quote, words)
         self.diagnosis: Mapping[str, Any] = quote.diagnosis
         self.instrument = quote.examination.instrument
         self.compass: Compass = compass_of(self.instrument)
 
     def values(self) -> Values:
         """Return everything that the page's template reads."""
+        options = self._options()
         return {
             "quote": self.quote,
             "title": self.texts["title"].format(number=self.quote.pk),
             "instrument": name_of(self.instrument),
             "complaint": self.diagnosis.get("complaint", ""),
             "valid_until": self.words.day(self.quote.valid_until),
-            "approve": self.texts["approve"].format(
+            "approve": self.texts["approve_with_options" if options else "approve"].format(
                 amount=self.priced.money(self.quote.payable_total)
             ),
+            "options": options,
+            "ticked": [option["position"] for option in options if option["is_default"]],
             "found": self._found(),
             "picture": self._picture(),
             "proposals": self._proposals(self.diagnosis.get("findings", ())),
@@ -64,6 +68,17 @@ class QuoteTold:
         """Return what another quote offers that the client may approve instead."""
         amount = self.words.money(quote.payable_total, quote.currency, quote.minor_units)
         return self.texts[f"other_{quote.plan}"].format(amount=amount)
+
+    def _options(self) -> list[Values]:
+        return [
+            {
+                "position": str(option.position),
+                "title": option.title,
+                "amount": self.priced.money(option.gross_total),
+                "is_default": option.is_default,
+            }
+            for option in self.quote.options.all()
+        ]
 
     def _found(self) -> list[Values]:
         """Return each fault in plain words, and where it is."""

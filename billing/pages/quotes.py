@@ -7,8 +7,8 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from rest_framework.response import Response
 
-from billing.models import OPEN_STATUSES, Quote, QuotePlan, QuoteStatus
-from billing.pages.priced import Priced, wording_of
+from billing.models import OPEN_STATUSES, Quote, QuoteStatus
+from billing.pages.priced import Priced, PricedQuote, wording_of
 from billing.queries.parties import client_of, seller_of
 from billing.queries.quotes import cautions_of, quotes_in_full
 from shop.http.files import PDFRenderer, file_response
@@ -54,17 +54,8 @@ def quote_pdf(quote: Quote, profile: ShopProfile) -> bytes:
     return paper_pdf(_paper(quote, seller, buyer, words), words, profile)
 
 
-class PricedQuote(Priced):
-    """The table and the totals of a quote; what is short in its bag is the shop's own matter."""
-
-    def small_print(self, line: Any) -> list[str]:
-        """Return on how many notes the work of a line is done, and its discount."""
-        notes = self.words.texts["quote"]["notes"].format(count=line.note_count)
-        return [*([notes] if line.note_count else []), *super().small_print(line)]
-
-
 def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
-    priced, texts = PricedQuote(quote, quote, words), words.texts["quote"]
+    priced, texts = PricedQuote(quote, words), words.texts["quote"]
     is_offered = quote.status == QuoteStatus.OFFERED
     return Paper(
         title=_title(quote, texts),
@@ -80,7 +71,7 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
             *range_told(quote, priced),
             *_follow_up(quote, words),
         ],
-        sections=[*_terms(quote, words), *_cautions(quote, texts)],
+        sections=[*_options(quote, priced), *_terms(quote, words), *_cautions(quote, texts)],
         sign_note=texts["accept"].format(amount=priced.money(quote.payable_total)),
         sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
         dated=timezone.localdate(quote.made_at),
@@ -140,8 +131,19 @@ def _deposit(quote: Quote, priced: Priced) -> list[str]:
     return [told.format(amount=priced.money(quote.deposit_amount))]
 
 
+def _options(quote: Quote, priced: Priced) -> list[Section]:
+    """Return what the client may tick, while that is open."""
+    texts = priced.words.texts["quote"]
+    options = [
+        texts["option"].format(title=each.title, amount=priced.money(each.gross_total))
+        for each in quote.options.all()
+    ]
+    is_open = options and quote.status == QuoteStatus.OFFERED
+    return [Section(texts["options"], options)] if is_open else []
+
+
 def _follow_up(quote: Quote, words: Wording) -> list[str]:
-    if quote.plan != QuotePlan.ROOM_FIRST:
+    if not hasattr(quote, "follow_up"):
         return []
     return [words.texts["quote"]["room_first"].format(day=words.day(quote.follow_up.due_on))]
 

@@ -44,7 +44,7 @@ def job_margins(
     jobs = Quote.objects.filter(
         status=QuoteStatus.COMPLETED, completed_at__gte=opened_at, completed_at__lt=closed_at
     ).annotate(
-        quoted_net=F("net_total"),
+        quoted_net=Coalesce("agreement__net_total", "net_total"),
         invoiced_net=_sum(demands, "net_total") - _sum(notes, "net_total"),
         parts_cost=Round(_sum(fitted, "value"), precision=decimals),
         minutes=_sum(work, "minutes"),

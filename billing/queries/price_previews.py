@@ -81,7 +81,10 @@ def _net_prices(prices: PriceList, taxes: Taxes) -> NetPrices:
 def _with_lines(sample: QuerySet[Quote]) -> QuerySet[Quote]:
     pins = BagLine.objects.filter(part__category=PartCategory.CENTRE_PIN)
     return sample.select_related("examination__instrument__site").prefetch_related(
-        Prefetch("lines", QuoteLine.objects.select_related("part").order_by("position")),
+        Prefetch(
+            "lines",
+            QuoteLine.objects.filter(option=None).select_related("part").order_by("position"),
+        ),
         Prefetch("bag_lines", pins.order_by("-part__price", "part_id")),
     )
 

@@ -1,13 +1,16 @@
 """Exactly what a quote promised, as its tables keep it frozen."""
 
-from billing.models import Quote, QuoteAllowance, QuoteLine, QuoteTax
+from billing.models import Quote, QuoteAllowance, QuoteLine, QuoteOption, QuoteTax
 from billing.models.quotes import PROMISED
 from billing.rules.promises import promise_text
 
+# Which options are taken is the answer, not the promise.
+OPTION = ("id", "position", "title", "is_default", "net_total", "tax_total", "gross_total")
 ROWS = {
-    "lines": QuoteLine.objects.order_by("position"),
-    "allowances": QuoteAllowance.objects.order_by("position"),
-    "taxes": QuoteTax.objects.order_by("tax_code", "tax_percent"),
+    "lines": QuoteLine.objects.order_by("position").values(),
+    "options": QuoteOption.objects.order_by("position").values(*OPTION),
+    "allowances": QuoteAllowance.objects.order_by("position").values(),
+    "taxes": QuoteTax.objects.order_by("tax_code", "tax_percent").values(),
 }
 
 
@@ -17,5 +20,5 @@ def promise_of(quote_id: int) -> str:
     Read from the database, never from a quote in memory: what is signed is what is stored.
     """
     promised = Quote.objects.values("id", *PROMISED).get(pk=quote_id)
-    rows = {name: list(found.filter(quote=quote_id).values()) for name, found in ROWS.items()}
+    rows = {name: list(found.filter(quote=quote_id)) for name, found in ROWS.items()}
     return promise_text(promised | rows)

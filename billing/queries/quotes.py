@@ -2,11 +2,14 @@
 
 from collections.abc import Iterable
 
-from django.db.models import Exists, F, OuterRef, Prefetch, QuerySet
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
-from billing.models import BagLine, Quote, QuoteLine
+from billing.models import BagLine, Quote, QuoteAgreement, QuoteLine
 from diagnostics.models import Caution, Remedy
 from shop.models import Place, PlaceKind
+
+# Lines that a client agreed to with the quote.
+AGREED = Q(option__isnull=True) | Q(option__agreement__isnull=False)
 
 
 def quotes() -> QuerySet[Quote]:
@@ -17,20 +20,40 @@ def quotes() -> QuerySet[Quote]:
 
 
 def quotes_in_full() -> QuerySet[Quote]:
-    """Return quotes with their lines, allowances, taxes and bags, in five statements in all."""
+    """Return quotes with all that stands on them and their bags, in eight statements in all."""
     return (
         quotes()
-        .select_related("follow_up")
+        .select_related("follow_up", "agreement")
         .annotate(next_version_id=F("superseded_by__pk"))
         .prefetch_related(
             Prefetch(
-                "lines", QuoteLine.objects.select_related("part", "remedy").order_by("position")
+                "lines",
+                QuoteLine.objects.select_related("part", "remedy", "option").order_by("position"),
             ),
+            "options",
+            "agreement__taxes",
             "allowances",
             "taxes",
             Prefetch("bag_lines", BagLine.objects.select_related("part").order_by("part__code")),
         )
     )
+
+
+def agreed(quote: Quote) -> Quote | QuoteAgreement:
+    """Return what the client agreed to: of a quote without options, the quote itself."""
+    return QuoteAgreement.objects.filter(quote=quote).first() or quote
+
+
+def agreed_lines(quote: Quote) -> QuerySet[QuoteLine]:
+    """Return the firm lines of a quote, and those of the options that were taken."""
+    return quote.lines.filter(AGREED).order_by("position")
+
+
+def is_left_out(quote: Quote, remedy_code: str) -> bool:
+    """Return whether a remedy was offered and the client did not take it."""
+    lines = quote.lines.filter(remedy__code=remedy_code)
+    left = lines.values_list("option", "option__agreement")
+    return bool(left) and all(option and not agreement for option, agreement in left)
 
 
 def cautions_of(quote: Quote) -> QuerySet[Caution]:

@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import Case, Count, F, OuterRef, QuerySet, Subquery, Sum, Value, When
 
 from billing.models import QuoteLine, QuoteStatus
+from billing.queries.quotes import AGREED
 from diagnostics.models import BenchWork, ChargedPer, Remedy
 from diagnostics.queries.bench_minutes import TELLING, bench_minutes_of
 from diagnostics.queries.work import minutes_of
@@ -59,7 +60,8 @@ def remedy_minutes() -> list[RemedyMinutes]:
 
 def _completed() -> dict[int, Completed]:
     """Return the sums over completed jobs by remedy, of those whose work was recorded."""
-    lines = QuoteLine.objects.filter(quote__status=QuoteStatus.COMPLETED, remedy__isnull=False)
+    done = QuoteLine.objects.filter(quote__status=QuoteStatus.COMPLETED, remedy__isnull=False)
+    lines = done.filter(AGREED)
     told = lines.annotate(
         quoted_times=Case(
             When(remedy__charged_per=ChargedPer.NOTE, then="note_count"), default=Value(1)

@@ -14,7 +14,7 @@ from billing.rules.totals import (
     line_amount,
     totals,
 )
-from diagnostics.rules.estimate import Minutes, RemedyUse, deepest_set_up, parts_wanted
+from diagnostics.rules.estimate import Minutes, RemedyUse, SetUp, deepest_set_up, parts_wanted
 from shop.rules.money import rounded
 
 # What a line charges for: its kind, and the key of the remedy or part, or the place of the fee.
@@ -104,13 +104,14 @@ class Offer:
         return sum((line.minutes for line in self.lines), NO_MINUTES)
 
 
-def offer_of(lines: list[PricedLine], book: PriceBook) -> Offer:
-    """Return what lines come to, with the discount of the whole taken off; the minimum is spared.
+def offer_of(lines: list[PricedLine], book: PriceBook, *, is_firm: bool = True) -> Offer:
+    """Return what lines come to; the discount of the whole is on the firm part, less the minimum.
 
     Raises:
         ValueError: nothing bears a discount.
     """
-    off = adjusted(book.discount, _bases(lines), book.decimals) if book.discount else []
+    discount = book.discount if is_firm else None
+    off = adjusted(discount, _bases(lines), book.decimals) if discount else []
     found = totals(
         [Amount(line.price.tax, line.net) for line in lines],
         book.decimals,
@@ -130,7 +131,7 @@ def priced_lines(
     taken off, comes to less than the book's minimum, a last line makes up the difference.
     """
     lines = [
-        *_labour_lines(uses, book),
+        *_labour_lines(uses, book, deepest_set_up(uses)),
         *_part_lines(uses, kit, book),
         *(
             _line(("fee", place), fee.name, Decimal(1), "piece", fee.price, book)
@@ -142,6 +143,30 @@ def priced_lines(
         missing = replace(book.minimum.price, amount=book.minimum.price.amount - net)
         lines.append(_line(MINIMUM, book.minimum.name, Decimal(1), "piece", missing, book))
     return lines
+
+
+def option_lines(
+    uses: list[RemedyUse], kit: Mapping[int, int], firm: list[RemedyUse], book: PriceBook
+) -> list[PricedLine]:
+    """Return the lines of work that is done beside the `firm` work if the client likes.
+
+    Of its set-up only what goes deeper than that of the firm work is charged; no fee is.
+    """
+    done, wanted = deepest_set_up(firm), deepest_set_up(uses)
+    set_up = _deeper(done, wanted) if done and wanted else wanted
+    return [*_labour_lines(uses, book, set_up), *_part_lines(uses, kit, book)]
+
+
+def _deeper(done: SetUp, wanted: SetUp) -> SetUp | None:
+    if wanted.depth <= done.depth:
+        return None
+    points = zip(_points(wanted.minutes), _points(done.minutes), strict=True)
+    more = Minutes(*(max(point - of_done, NOTHING) for point, of_done in points))
+    return replace(wanted, minutes=more)
+
+
+def _points(minutes: Minutes) -> tuple[Decimal, Decimal, Decimal]:
+    return minutes.low, minutes.likely, minutes.high
 
 
 def _net(lines: list[PricedLine], book: PriceBook) -> Decimal:
@@ -205,8 +230,7 @@ def _timed_line(key: LineKey, description: str, minutes: Minutes, book: PriceBoo
     return replace(line, minutes=minutes)
 
 
-def _labour_lines(uses: list[RemedyUse], book: PriceBook) -> list[PricedLine]:
-    set_up = deepest_set_up(uses)
+def _labour_lines(uses: list[RemedyUse], book: PriceBook, set_up: SetUp | None) -> list[PricedLine]:
     lines = []
     if set_up and set_up.minutes.high:
         lines.append(_timed_line(("set_up", 0), set_up.name, set_up.minutes, book))

@@ -1,7 +1,7 @@
 """Which centre pins to take along, from what the shop fitted and what the catalogue says."""
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -96,8 +96,35 @@ def kit_for(
 
     `pins` are the centre pins that the shop keeps, of its `scheme`, by part.
     """
-    shares = _shares(scheme)
-    fitted = fitted_sizes([action], scheme)[action]
+    (kit,) = kits_for([centres], action=action, pins=pins, scheme=scheme, confidence=confidence)
+    return kit
+
+
+def kits_for(
+    counts: Iterable[int],
+    *,
+    action: str,
+    pins: Mapping[int, Part],
+    scheme: Scheme,
+    confidence: Decimal,
+) -> list[PinKit]:
+    """Return a kit for each count of centres, each as if it were the only one, as `kit_for`."""
+    shares, fitted = _shares(scheme), fitted_sizes([action], scheme)[action]
+    return [
+        _kit(centres, shares, fitted, pins=pins, action=action, confidence=confidence)
+        for centres in counts
+    ]
+
+
+def _kit(
+    centres: int,
+    shares: Mapping[PinSize, Decimal],
+    fitted: Counter[PinSize],
+    *,
+    pins: Mapping[int, Part],
+    action: str,
+    confidence: Decimal,
+) -> PinKit:
     weights = size_weights(shares, fitted)
     demands = [Demand(centres, weights)] if centres else []
     kit = pin_kit(demands, Fraction(confidence))

@@ -122,6 +122,13 @@ STEPS = {
     },
     # Each mail that leaves is a transaction of its own.
     "billing/actions/reminders.py": {"reminders_mail"},
+    "billing/actions/agreements.py": {
+        "agreement_store",
+        "bag_fill",
+        "bag_wanted",
+        "options_chosen",
+    },
+    "billing/actions/quote_portions.py": {"offers_of", "portions_of"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {

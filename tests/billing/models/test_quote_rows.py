@@ -70,15 +70,17 @@ def test_a_bag_takes_no_more_than_the_work_wants(wrong, right):
         BagLineFactory(**right)
 
 
-def test_what_a_bag_should_hold_is_never_changed_or_removed():
-    line = BagLineFactory()
+def test_a_bag_is_never_to_hold_less_or_something_else():
+    line = BagLineFactory(wanted_quantity=5)
     rows = BagLine.objects.filter(pk=line.pk)
-    others = {"wanted_quantity": 9, "part": PartFactory(), "quote": QuoteFactory()}
+    others = {"wanted_quantity": 4, "part": PartFactory(), "quote": QuoteFactory()}
     for column, value in others.items():
-        with refused("billing_bagline_wanted_fixed"):
+        with refused("billing_bagline_wanted_kept"):
             rows.update(**{column: value})
     with refused("billing_bagline_kept"):
         rows.delete()
+    with accepted():
+        rows.update(wanted_quantity=7)
 
 
 def test_a_bag_line_says_what_the_bag_of_an_open_quote_holds():

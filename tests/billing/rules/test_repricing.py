@@ -3,12 +3,14 @@ from decimal import Decimal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from billing.rules.allowances import Adjustment
 from billing.rules.price_list import Change, ListPrice, PriceList, Proposal, proposed
 from billing.rules.pricing import FeePrice, PartPrice, PriceBook, Taxed, priced_lines
 from billing.rules.repricing import NetPrices, QuotedLine, net_at
 from billing.rules.totals import TaxKey
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
 
+LINES = [("set_up", 0), ("labour", 1), ("part", 1), ("fee", 0)]
 TAX = TaxKey("S", Decimal(20))
 amounts = st.integers(0, 9999).map(lambda cents: Decimal(cents) / 100)
 
@@ -36,7 +38,7 @@ def book(hour, part, travel, minimum, discount=Decimal(0)):
         parts={1: PartPrice("Cloth", "metre", taxed[1])},
         fees=(FeePrice("Travel", taxed[2]),),
         minimum=FeePrice("Least", taxed[3]),
-        discount_percent=discount,
+        discounts=dict.fromkeys(LINES, Adjustment("Old custom", percent=discount)),
     )
 
 

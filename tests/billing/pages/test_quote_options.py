@@ -1,0 +1,71 @@
+"""The options of a quote as the client sees them, ticks them and has them on paper."""
+
+import pytest
+from django.test import Client
+
+from billing.models import ClientDecision, Quote, QuoteOption
+from shop.models import ShopProfile
+from tests import documents
+from tests.billing.api.test_quote_options import CLEAN, FELT, with_wishes
+from tests.billing.api.test_quotes import quoted
+from tests.billing.client_pages import page_of, read, send
+
+
+@pytest.fixture
+def offer(technician, workshop):
+    """A quote of 58.00 with felt for 85.00 and, by default, cleaning for 12.00; its page."""
+    ShopProfile.objects.update(quote_terms="Half by Friday.", deposit_percent=50)
+    quote = quoted(technician, with_wishes(workshop), options=[FELT, CLEAN])
+    return quote, page_of(Quote.objects.get(pk=quote["id"]))
+
+
+def answer(*options):
+    return {"decision": "approved", "name": "H. Wick", "options": list(options)}
+
+
+def taken():
+    rows = QuoteOption.objects.filter(agreement__isnull=False)
+    return list(rows.values_list("position", flat=True))
+
+
+def test_options_are_boxes_to_tick_and_no_part_of_the_price(offer):
+    page = read(offer[1])
+    assert "Approve for €58.00, and what is ticked" in page
+    assert 'value="1"> New felt: + €85.00' in page
+    assert 'value="2" checked> Clean the action: + €12.00' in page
+    assert "Half by Friday." in page
+
+
+def test_what_is_ticked_is_agreed_and_nothing_else(offer):
+    _, address = offer
+    again = send(address, answer("1") | {"name": ""}).content.decode()
+    assert 'value="1" checked> New felt' in again
+    assert 'value="2"> Clean the action' in again
+    send(address, answer("1"))
+    send(address, answer("1"))
+    assert (taken(), ClientDecision.objects.count()) == ([1], 1)
+    assert send(address, answer("1", "2")).status_code == 409
+    page = read(address)
+    assert "143.00" in page
+    assert "Clean the action</th>" not in page
+
+
+def test_nothing_ticked_is_nothing_taken(offer):
+    send(offer[1], answer())
+    assert taken() == []
+
+
+def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, offer):
+    quote, address = offer
+    path = f"/quotes/{quote['id']}/pdf"
+    text = documents.text_of(documents.read(technician.get(path)))
+    assert "New felt: €85.00 with tax" in text
+    assert "Of this, €29.00 is asked for before" in text
+    assert "Half by Friday." in text
+    assert "Renew the felt" not in text
+    send(address, answer("1"))
+    text = documents.text_of(documents.read(technician.get(path)))
+    assert "Renew the felt" in text
+    assert "143.00" in text
+    assert "New felt: €85.00" not in text
+    assert Client().get(f"{address}/pdf").status_code == 200
