@@ -30,6 +30,7 @@ from billing.api.sales import SalesSummaryViewSet
 from billing.api.statement_entries import StatementEntryViewSet
 from billing.pages.invoices import InvoiceDocumentViewSet
 from billing.pages.quotes import QuoteDocumentViewSet
+from billing.pages.statements import ClientStatementDocumentViewSet
 from shop.http.routers import ShopRouter
 
 router = ShopRouter()
@@ -37,6 +38,7 @@ router.register("allocations", AllocationViewSet, "allocation")
 router.register("bank-statements", BankStatementViewSet, "bank-statement")
 router.register("client-decisions", ClientDecisionViewSet, "client-decision")
 router.register("clients", ClientStatementViewSet, "client-statement")
+router.register("clients", ClientStatementDocumentViewSet, "client-statement-document")
 router.register("examinations", ExaminationQuoteViewSet, "examination-quote")
 router.register("examinations", ExaminationPlansViewSet, "examination-plans")
 router.register("fees", FeeViewSet, "fee")

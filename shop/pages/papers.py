@@ -49,18 +49,20 @@ class Total:
 
 @dataclass(frozen=True)
 class Section:
-    """Paragraphs below a head of their own."""
+    """Paragraphs below a head of their own, or a table."""
 
     title: str
-    paragraphs: Sequence[str]
+    paragraphs: Sequence[str] = ()
+    columns: Sequence[Column] = ()
+    rows: Sequence[Row] = ()
 
 
 @dataclass(frozen=True)
 class Paper:
     """All that stands on a document, as text that is ready to print.
 
-    `dated` is the day that the file says it is of; without one it says none. `sign_here` are the
-    lines to write on, `sign_note` what is signed.
+    `opening` is what a letter says before its table. `dated` is the day that the file says it is
+    of; without one it says none. `sign_here` are the lines to write on, `sign_note` what is signed.
     """
 
     title: str
@@ -69,6 +71,7 @@ class Paper:
     facts: list[tuple[str, str]]
     columns: list[Column]
     rows: list[Row]
+    opening: list[str] = field(default_factory=list)
     totals: list[Total] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     sections: list[Section] = field(default_factory=list)

@@ -201,6 +201,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "client": shop.ClientFactory,
     "client-decision": billing.ClientDecisionFactory,
     "client-statement": lambda: payment().client,
+    "client-statement-document": lambda: payment().client,
     "component": diagnostics.ComponentFactory,
     "count": None,
     "count-sheet": lambda: counting.CountSheetLineFactory().sheet,

@@ -36,6 +36,7 @@ ACCESS = {
     "client-decision-list": {"GET": OFFICE},
     "client-detail": READ | {"PATCH": OFFICE, "DELETE": OFFICE},
     "client-list": READ | {"POST": OFFICE},
+    "client-statement-document-statement-pdf": {"GET": OFFICE},
     "client-statement-statement": {"GET": OFFICE},
     "component-detail": READ,
     "component-list": READ,
