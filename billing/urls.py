@@ -30,6 +30,7 @@ from billing.api.sales import SalesSummaryViewSet
 from billing.api.statement_entries import StatementEntryViewSet
 from billing.pages.invoices import InvoiceDocumentViewSet
 from billing.pages.quotes import QuoteDocumentViewSet
+from billing.pages.reminders import ReminderDocumentViewSet
 from billing.pages.statements import ClientStatementDocumentViewSet
 from shop.http.routers import ShopRouter
 
@@ -56,6 +57,7 @@ router.register("refunds", RefundViewSet, "refund")
 router.register("reminder-levels", ReminderLevelViewSet, "reminder-level")
 router.register("reminder-texts", ReminderTextViewSet, "reminder-text")
 router.register("reminders", ReminderViewSet, "reminder")
+router.register("reminders", ReminderDocumentViewSet, "reminder-document")
 router.register("statement-entries", StatementEntryViewSet, "statement-entry")
 router.register("write-offs", WriteOffViewSet, "write-off")
 router.register("quotes", QuoteLinkViewSet, "quote-link")

@@ -61,16 +61,17 @@ class Section:
 class Paper:
     """All that stands on a document, as text that is ready to print.
 
-    `opening` is what a letter says before its table. `dated` is the day that the file says it is
-    of; without one it says none. `sign_here` are the lines to write on, `sign_note` what is signed.
+    `opening` is what a letter says, before its table if it has one. `dated` is the day that the
+    file says it is of; without one it says none. `sign_here` are the lines to write on,
+    `sign_note` what is signed.
     """
 
     title: str
     sender: dict[str, str]
     receiver: dict[str, str]
     facts: list[tuple[str, str]]
-    columns: list[Column]
-    rows: list[Row]
+    columns: list[Column] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
     opening: list[str] = field(default_factory=list)
     totals: list[Total] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)

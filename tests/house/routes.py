@@ -268,6 +268,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "remedy": remedy,
     "remedy-minutes": None,
     "reminder": reminders.ReminderFactory,
+    "reminder-document": reminders.ReminderFactory,
     "reminder-level": lambda: reminders.ReminderTextFactory().level,
     "reminder-text": reminders.ReminderTextFactory,
     "reorder-report": None,

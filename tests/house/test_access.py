@@ -168,6 +168,7 @@ ACCESS = {
     "remedy-list": READ,
     "remedy-minutes": READ,
     "reminder-detail": {"GET": OFFICE},
+    "reminder-document-pdf": {"GET": OFFICE},
     "reminder-due": {"GET": OFFICE},
     "reminder-level-detail": {"GET": OFFICE, "PATCH": OWNER, "DELETE": OWNER},
     "reminder-level-list": {"GET": OFFICE, "POST": OWNER},
