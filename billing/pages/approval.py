@@ -4,7 +4,7 @@ import base64
 import hashlib
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
@@ -27,17 +27,18 @@ from diagnostics.rules.pictures.signs import STYLE
 from shop.errors import Refused
 from shop.http.addresses import client_address
 from shop.http.files import PDFRenderer
+from shop.http.pictures import SEALED
 from shop.http.serializers import StrictSerializer, TextField
 from shop.http.transactions import in_transaction
-from shop.models import ShopProfile
+from shop.models import Logo, ShopProfile
 from shop.pages.wording import Wording, wording
 
 # The one style that stands in the page is that of the drawn keyboard, known by its digest.
 STYLE_DIGEST = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 HEADERS = {
     "Content-Security-Policy": (
-        f"default-src 'none'; style-src 'self' 'sha256-{STYLE_DIGEST}'; form-action 'self';"
-        " base-uri 'none'; frame-ancestors 'none'"
+        f"default-src 'none'; style-src 'self' 'sha256-{STYLE_DIGEST}'; img-src 'self';"
+        " form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     ),
     "Cache-Control": "no-store",
     "Referrer-Policy": "no-referrer",
@@ -95,6 +96,21 @@ def approval_pdf(request: HttpRequest, link: str) -> HttpResponse:  # noqa: ARG0
     return HttpResponse(pdf, content_type=PDFRenderer.media_type, headers=headers)
 
 
+@require_safe
+def approval_logo(request: HttpRequest, link: str) -> HttpResponse:  # noqa: ARG001
+    """Return the shop's logo, which the page of the link shows.
+
+    Raises:
+        Http404: there is none, or the link shows no page.
+    """
+    state, _ = quote_opened(quote_link_read(link), now=timezone.now())
+    logo = Logo.objects.first()
+    if not (logo and state.is_shown):
+        raise Http404
+    headers = {**HEADERS, "Content-Security-Policy": SEALED}
+    return HttpResponse(bytes(logo.content), content_type=logo.media_type, headers=headers)
+
+
 def _answered(
     request: HttpRequest, link: QuoteLink, quote: Quote, profile: ShopProfile
 ) -> HttpResponse:
@@ -128,8 +144,10 @@ def _shown(
 ) -> HttpResponse:
     words = _words(quote, profile)
     told = QuoteTold(quote, words)
+    at = {"link": link.text}
     values = told.values() | {
-        "pdf": reverse("approval-pdf", kwargs={"link": link.text}),
+        "pdf": reverse("approval-pdf", kwargs=at),
+        "logo": reverse("approval-logo", kwargs=at) if Logo.objects.exists() else "",
         "others": [
             (told.other(other), reverse("approval-page", kwargs={"link": to.text}))
             for other, to in offered_beside(quote, now=timezone.now())

@@ -13,6 +13,7 @@ from tests.browser.server import serving
 from tests.callers import Caller, caller_with
 from tests.databases import use
 from tests.factories.diagnostics import CautionFactory, ExaminationFactory
+from tests.factories.shop import LogoFactory
 
 PHONE, DESKTOP = {"width": 360, "height": 640}, {"width": 1280, "height": 800}
 
@@ -78,6 +79,7 @@ def _site(databases, django_db_setup, django_db_blocker):
         stack.callback(use, databases.shared)
         workshop = make_workshop()
         CautionFactory(name="An upright tips", text="Two people move it.", topics=["general"])
+        LogoFactory()
         caller = caller_with("technician")
         address = stack.enter_context(serving())
         browser = stack.enter_context(chromium())

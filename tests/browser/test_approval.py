@@ -20,8 +20,10 @@ def approve(page, name="Hester Wick", **click):
 def test_a_client_reads_and_approves(site):
     quote, address = site.quote()
     page = site.open(address)
-    assert page.get_by_role("img").get_attribute("aria-labelledby")
+    assert page.locator("svg[role=img]").is_visible()
     assert page.get_by_role("table").is_visible()
+    logo = page.get_by_alt_text("The piano repair shop")
+    assert logo.evaluate("image => image.naturalWidth") > 0
 
     approve(page)
 

@@ -16,6 +16,7 @@ from tests.billing.client_pages import NO, YES, offered, page_of, read, send
 from tests.billing.conftest import make_damp, make_workshop
 from tests.callers import caller_with
 from tests.factories.diagnostics import CautionFactory, ExaminationFactory
+from tests.factories.shop import LogoFactory
 from tests.factories.world import main_shelf
 from tests.together import at_once
 
@@ -235,6 +236,18 @@ def test_a_page_names_the_shop_and_how_to_ask(technician, workshop):
     for page in (read(address), read(address[:-1], 404)):
         assert "Bell &amp; Daughters" in page
         assert "+44 1632 960999" in page
+
+
+def test_a_page_shows_the_shops_logo_where_there_is_one(technician, workshop):
+    _, address = offered(technician, workshop)
+    assert "<img" not in read(address)
+    assert Client().get(f"{address}/logo").status_code == 404
+    logo = LogoFactory()
+    assert f'<img src="{address}/logo" alt="The piano repair shop">' in read(address)
+    answer = Client().get(f"{address}/logo")
+    assert (answer["Content-Type"], answer.content) == (logo.media_type, logo.content)
+    assert "sandbox" in answer["Content-Security-Policy"]
+    assert Client().get(f"{address[:-1]}/logo").status_code == 404
 
 
 def test_of_approvals_at_once_one_counts(committed_database):
