@@ -105,9 +105,16 @@ class Story:
         sheet = (self.folder / recital["findings_csv"]).read_text()
         self.technician.post(f"{path}/findings", sheet)
         self.tell(self.technician.get(f"{path}/keyboard?format=text"))
-        approved = {"approve": True, "approved_by": recital["approved_by"]}
-        quote = self.technician.post(f"{path}/quote", approved)
+        wishes = [
+            {"title": wish["title"], "remedies": [self.remedy_of(wish["cause"])]}
+            for wish in recital["wishes"]
+        ]
+        quote = self.technician.post(f"{path}/quote", {"options": wishes})
         self.tell_quote(quote)
+        approval = {"approved_by": recital["approved_by"], "options": recital["taken"]}
+        quote = self.technician.post(f"quotes/{quote['id']}/approve", approval)
+        agreed = quote["agreement"]
+        self.tell(f"Agreed with what was ticked: {agreed['payable_total']} {agreed['currency']}.")
         self.tell(f"Approved on the spot by {quote['decided_by_name']}.")
 
     def examination(self, job: Values) -> Values:
@@ -148,13 +155,19 @@ class Story:
 
     def bench_work(self, work: Values) -> Values:
         """Return what was done, with the remedy that the catalogue gives the cause."""
-        cause = self.technician.get(f"causes/{work['remedy_of']}")
+        cause = work["remedy_of"]
         done = {name: value for name, value in work.items() if name != "remedy_of"}
-        return {**done, "remedy": code_of(cause["remedy"]), "cause_found": cause["code"]}
+        return {**done, "remedy": self.remedy_of(cause), "cause_found": cause}
+
+    def remedy_of(self, cause: str) -> str:
+        """Return the code of the remedy that the catalogue gives a cause."""
+        return code_of(self.technician.get(f"causes/{cause}")["remedy"])
 
     def tell_quote(self, quote: Values) -> None:
-        """Tell a quote: lines, range, shortages, cautions."""
+        """Tell a quote: lines, options, range, shortages, cautions."""
         self.tell(document_lines(quote))
+        for option in quote["options"]:
+            self.tell(f"If liked, {option['title']}: {option['gross_total']} more, with tax.")
         self.tell(
             f"Between {quote['net_low']} and {quote['net_high']} before tax, if every estimate of"
             f" time ran low or high; valid until {quote['valid_until']}."
