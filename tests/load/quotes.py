@@ -4,11 +4,14 @@ from decimal import Decimal
 
 from django.db import transaction
 
-from billing.actions.quoting import _bagged, _stored
+from billing.actions.quote_portions import Portion
+from billing.actions.quote_rows import quote_price, quote_store
+from billing.actions.quoting import _bagged
 from billing.models import Quote
-from billing.rules.pricing import PartPrice, PriceBook, PricedLine, Taxed
+from billing.rules.pricing import PartPrice, PriceBook, PricedLine, Taxed, offer_of
 from billing.rules.totals import TaxKey
 from diagnostics.models import ChargedPer
+from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
 from shop.models import Role
 from tests.callers import caller_with
 from tests.factories.billing import FeeFactory, LabourRateFactory
@@ -43,7 +46,13 @@ class ShopQuotes:
         self.finding = {"fault": FaultFactory(), "cause": CauseFactory(remedy=remedy)}
         self.caller = caller_with(Role.TECHNICIAN)
         self.instrument = InstrumentFactory()
+        self.portion = self._portion()
         self.book, self.lines = self._priced()
+
+    def _portion(self) -> Portion:
+        needs = tuple(PartNeed(part.pk, Decimal(1)) for part in self.parts)
+        set_up = SetUp("none", "None", 0, Minutes())
+        return Portion([RemedyUse(1, "One of each", set_up, 1, 1, Minutes(), needs)], None)
 
     def _priced(self) -> tuple[PriceBook, list[PricedLine]]:
         price = Taxed(Decimal("2.50"), self.tax_category.pk, TaxKey("S", Decimal("17.5")))
@@ -54,7 +63,14 @@ class ShopQuotes:
         )
         one = {"quantity": Decimal(1), "unit": "piece", "price": price, "discount": Decimal(0)}
         lines = [
-            PricedLine("part", part.name, net=price.amount, part_id=part.pk, **one)
+            PricedLine(
+                "part",
+                part.name,
+                net=price.amount,
+                key=("part", part.pk),
+                part_id=part.pk,
+                **one,
+            )
             for part in self.parts
         ]
         return book, lines
@@ -79,8 +95,11 @@ class ShopQuotes:
                 diagnosis={"findings": []},
             )
             name = f"Job bag {examination.pk}-1"
-            packed = _bagged(quote, name, wanted, None, require_stock=False)
-            return _stored(quote, self.lines, self.book, wanted, packed)
+            packed = _bagged(quote, name, wanted, require_stock=False)
+            offer = offer_of(self.lines, self.book)
+            quote_price(quote, offer, self.book)
+            quote_store(quote, [(self.portion, offer)], self.book, packed)
+            return quote
 
     def post(self, examination) -> None:
         """Send the request that makes the quote."""
