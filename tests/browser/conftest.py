@@ -28,12 +28,17 @@ class Site:
     caller: Caller
     wrongs: list[str] = field(default_factory=list)
 
-    def quote(self) -> tuple[Quote, str]:
-        """Return an offered quote of its own examination, and the address of its page."""
+    def quote(self, *also, **terms) -> tuple[Quote, str]:
+        """Return an offered quote of its own examination, and the address of its page.
+
+        `also` are causes found beside the tight flanges, `terms` what is asked of the quote.
+        """
         self.workshop.examination = ExaminationFactory(technician=self.caller.user)
         self.workshop.find([44, 60, 61, 62])
+        for cause in also:
+            self.workshop.find([70], cause=cause)
         path = f"/examinations/{self.workshop.examination.pk}/quote"
-        quote = Quote.objects.get(pk=self.caller.post(path).json()["id"])
+        quote = Quote.objects.get(pk=self.caller.post(path, terms).json()["id"])
         link = self.caller.post(f"/quotes/{quote.pk}/link").json()["address"]
         return quote, link.replace("http://testserver", self.address)
 

@@ -2,6 +2,7 @@ import pytest
 
 from billing.models import ClientDecision
 from tests.browser.conftest import DESKTOP, PHONE, violations
+from tests.factories.diagnostics import CauseFactory
 
 LIGHT_AND_DARK = ["light", "dark"]
 
@@ -124,6 +125,37 @@ def test_a_phone_without_scripts_does_too(site):
     page.get_by_role("button", name="Approve for").tap()
     assert "Approved by Hester Wick" in page.get_by_role("status").inner_text()
     assert decided(quote)[0] == "approved"
+
+
+@pytest.mark.parametrize("scheme", LIGHT_AND_DARK)
+def test_options_are_ticked_on_a_phone_without_scripts(site, scheme):
+    dust, wear = (
+        CauseFactory(remedy__name=name, remedy__set_up=site.workshop.repin.set_up)
+        for name in ("Clean the action", "Renew the felt")
+    )
+    options = [
+        {"remedies": [dust.remedy.code], "is_default": True},
+        {"remedies": [wear.remedy.code]},
+    ]
+    quote, address = site.quote(dust, wear, options=options)
+    assert violations(site.open(address, viewport=PHONE, color_scheme=scheme)) == []
+    page = site.open(
+        address, viewport=PHONE, has_touch=True, is_mobile=True, java_script_enabled=False
+    )
+    clean, felt = page.get_by_role("checkbox").all()
+    assert (clean.is_checked(), felt.is_checked()) == (True, False)
+    # WCAG 2.2, 2.5.5 (level AAA): a target of at least 44 by 44 CSS pixels.
+    box = page.get_by_text("Renew the felt: +").bounding_box()
+    assert min(box["width"], box["height"]) >= 44
+
+    page.get_by_text("Clean the action: +").tap()
+    page.get_by_text("Renew the felt: +").tap()
+    page.get_by_label("Your name").fill("Hester Wick")
+    page.get_by_role("button", name="and what is ticked").tap()
+
+    assert "Approved by Hester Wick" in page.get_by_role("status").inner_text()
+    taken = quote.options.filter(agreement__isnull=False)
+    assert [option.title for option in taken] == ["Renew the felt"]
 
 
 def press_until(page, is_there, key="Tab"):
