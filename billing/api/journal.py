@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 from rest_framework import serializers
 from rest_framework.response import Response
 
-from billing.models import LedgerAccount
+from billing.models import LedgerAccount, PaymentMethod
 from billing.queries.journal import journal_lines, ledger_accounts
 from shop.actions.records import record_change
 from shop.http.amounts import AmountField, QuantityField
@@ -30,6 +30,8 @@ class LedgerAccountInput(StrictSerializer):
 
 class LedgerAccountOutput(RowSerializer):
     """The account of a role; money has one for each method of payment."""
+
+    method = serializers.ChoiceField(PaymentMethod.choices, allow_blank=True)
 
     class Meta:
         model = LedgerAccount

@@ -73,7 +73,7 @@ class ReminderTextOutput(RowSerializer):
 class ReminderLevelOutput(RowSerializer):
     """A level with its texts."""
 
-    fee_amount = AmountField()
+    fee_amount = AmountField(allow_null=True)
     texts = ReminderTextOutput(many=True)
 
     class Meta:

@@ -8,6 +8,7 @@ from rest_framework import serializers
 from stdnum import iban
 
 from shop.actions.records import record_change
+from shop.api.costs import CostsForOffice
 from shop.api.countries import CountryField
 from shop.api.parts import service_level
 from shop.http.amounts import AmountField, AmountInputField
@@ -147,16 +148,15 @@ class ShopProfileOutput(RowSerializer):
     """The shop."""
 
     order_cost = AmountField()
-    labour_cost_per_hour = AmountField()
 
     class Meta:
         model = ShopProfile
-        fields = (
+        fields: tuple[str, ...] = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
             *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
-            *("books_certain_payments", "aged_days", "labour_cost_per_hour"),
+            *("books_certain_payments", "aged_days"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
             "settle_days",
             *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
@@ -165,13 +165,22 @@ class ShopProfileOutput(RowSerializer):
         )
 
 
-class ShopProfileViewSet(Retrieved, Changed):
+class CostedShopProfileOutput(ShopProfileOutput):
+    """The shop, with what an hour of work costs it: to the office and the owner."""
+
+    labour_cost_per_hour = AmountField(allow_null=True, required=False)
+
+    class Meta(ShopProfileOutput.Meta):
+        fields = (*ShopProfileOutput.Meta.fields, "labour_cost_per_hour")
+
+
+class ShopProfileViewSet(CostsForOffice, Retrieved, Changed):
     """The shop itself, of which there is one."""
 
     model = ShopProfile
     roles = grants(read=EVERYONE, write=OWNER)
     change_input = ShopProfileInput
-    output = ShopProfileOutput
+    output, costed_output = ShopProfileOutput, CostedShopProfileOutput
 
     def rows(self) -> QuerySet[ShopProfile]:
         """Return the one shop."""

@@ -187,10 +187,15 @@ def room() -> Model:
     return diagnostics.RoomReadingFactory(taken_at=timezone.now()).instrument
 
 
-# What each noun works on: a function that makes one valid row with what hangs on it. A noun that
-# works on no row of its own has None.
+# Nouns that work on no row of their own.
+WITHOUT_A_ROW = [
+    *("aged-receivables", "count", "cure-report", "goods-received", "goods-returned"),
+    *("job-margins", "journal", "pin-sizes", "pin-trial", "price-book", "price-book-preview"),
+    *("remedy-minutes", "reorder-report", "reorder-report-by-supplier", "reorder-report-orders"),
+    *("sales-summary", "scrapped", "stock-account", "stock-value", "transfer"),
+]
+# What each noun works on: a function that makes one valid row with what hangs on it, or None.
 ROWS: dict[str, Callable[..., Model] | None] = {
-    "aged-receivables": None,
     "allocation": payments.AllocationFactory,
     "bank-statement": payments.BankStatementFactory,
     "bench-work": bench_work,
@@ -203,10 +208,8 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "client-statement": lambda: payment().client,
     "client-statement-document": lambda: payment().client,
     "component": diagnostics.ComponentFactory,
-    "count": None,
     "count-sheet": lambda: counting.CountSheetLineFactory().sheet,
     "count-entry-sheet": counting.CountSheetLineFactory,
-    "cure-report": None,
     "examination": diagnostics.ExaminationFactory,
     "examination-centre": diagnostics.ExaminationFactory,
     "examination-check-result": diagnostics.CheckResultFactory,
@@ -227,16 +230,12 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "fee": fee,
     "finding": finding,
     "follow-up": billing.FollowUpFactory,
-    "goods-received": None,
-    "goods-returned": None,
     "instrument": shop.InstrumentFactory,
     "instrument-keyboard": shop.InstrumentFactory,
     "instrument-reading": shop.InstrumentFactory,
     "instrument-room": room,
     "invoice": invoice,
     "invoice-document": invoice,
-    "job-margins": None,
-    "journal": None,
     "labour-rate": labour_rate,
     "learning-reset": diagnostics.LearningResetFactory,
     "label": label,
@@ -249,11 +248,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "opening-stock-sheet": lambda: shop.MoveFactory(reason=MoveReason.OPENING),
     "part-sheet": shop.PartFactory,
     "payment": payment,
-    "pin-sizes": None,
-    "pin-trial": None,
     "place": shop.PlaceFactory,
-    "price-book": None,
-    "price-book-preview": None,
     "place-packing": shop.PlaceFactory,
     "purchase-order": purchasing.PurchaseOrderFactory,
     "purchase-order-document": purchasing.PurchaseOrderFactory,
@@ -266,24 +261,16 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "receipt": purchasing.ReceiptFactory,
     "refund": payments.RefundFactory,
     "remedy": remedy,
-    "remedy-minutes": None,
     "reminder": reminders.ReminderFactory,
     "reminder-document": reminders.ReminderFactory,
     "reminder-level": lambda: reminders.ReminderTextFactory().level,
     "reminder-text": reminders.ReminderTextFactory,
-    "reorder-report": None,
-    "reorder-report-orders": None,
-    "reorder-report-by-supplier": None,
-    "sales-summary": None,
-    "scrapped": None,
     "set-up": set_up,
     "shop-logo": shop.LogoFactory,
     "shop-profile": ShopProfile.objects.get,
     "site": shop.SiteFactory,
     "species": shop.WoodSpeciesFactory,
     "statement-entry": payments.StatementEntryFactory,
-    "stock-account": None,
-    "stock-value": None,
     "supplier": shop.SupplierFactory,
     "supplier-offer": purchasing.SupplierOfferFactory,
     "supplier-offer-sheet": purchasing.SupplierOfferFactory,
@@ -292,10 +279,10 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "tax-rate": shop.TaxRateFactory,
     "tool": diagnostics.ToolFactory,
     "touch-weight": diagnostics.TouchWeightFactory,
-    "transfer": None,
     "user": shop.UserFactory,
     "visit": shop.VisitFactory,
     "write-off": payments.WriteOffFactory,
+    **dict.fromkeys(WITHOUT_A_ROW),
 }
 
 

@@ -12,6 +12,7 @@ COSTS = {
     *("cost", "average_cost", "held_value", "value"),
     *("pack_price", "economic_packs", "suggested_cost", "goods_amount"),
     *("landed_amount", "freight_amount", "duty_amount", "other_amount"),
+    *("labour_cost_per_hour", "labour_cost", "parts_cost"),
 }
 
 

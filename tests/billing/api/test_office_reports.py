@@ -14,12 +14,11 @@ from billing.actions.payments import Money, payment_record, payment_refund, paym
 from billing.actions.write_offs import invoice_write_off
 from billing.models import LedgerAccount
 from billing.rules.settling import Share
-from shop.models import PlaceKind, ShopProfile
+from shop.models import ShopProfile
 from tests.billing.api.test_quotes import refused
 from tests.factories.billing import CreditNoteFactory, InvoiceFactory, QuoteFactory
-from tests.factories.diagnostics import BenchWorkFactory
-from tests.factories.shop import ClientFactory, MoveFactory, UserFactory
-from tests.factories.world import NOW, TODAY, outside
+from tests.factories.shop import ClientFactory, UserFactory
+from tests.factories.world import NOW, TODAY
 
 # All amounts below are worked out by hand: each invoice is 100.00 and 17.5 % tax, issued on
 # 2 March 2026 and due on the 16th.
@@ -246,33 +245,6 @@ def test_a_deposit_is_no_sale_until_the_last_invoice_takes_it_off(office):
         "deposits": "-100.00",
         "output-tax": "-17.50",
     }
-
-
-def test_a_job_earned_what_was_invoiced_less_parts_and_minutes(office):
-    quote = QuoteFactory(completed=True)
-    part = MoveFactory(to_place=quote.bag).part
-    used = outside(PlaceKind.USED)
-    MoveFactory(part=part, from_place=quote.bag, to_place=used, quantity=5, value=Decimal(6))
-    for minutes in (Decimal("20.5"), Decimal("24.5")):
-        BenchWorkFactory(examination=quote.examination, bag=quote.bag, minutes=minutes)
-    invoice = InvoiceFactory(quote=quote, client=quote.client, issued=True)
-    note = CreditNoteFactory(corrects=invoice, net_total=Decimal(10), tax_total=Decimal("1.75"))
-    credit_note_issue(note=note, issued_on=TODAY, recorded=Recorded(NOW, UserFactory()))
-    path = "/job-margins?opened_on=2026-03-02&closed_on=2026-03-02"
-    names = ("invoiced_net", "parts_cost", "minutes", "labour_cost", "margin")
-
-    unsaid = office.get(path).json()["items"][0]
-    assert [unsaid[name] for name in names] == ["90.00", "6.00", "45", None, None]
-
-    ShopProfile.objects.update(labour_cost_per_hour=40)
-    answer = office.get(path).json()
-    # 45 minutes at 40.00 an hour are 30.00.
-    assert [answer["items"][0][name] for name in names] == ["90.00", "6.00", "45", "30.00", "54.00"]
-    assert [answer["total"][name] for name in names] == ["90.00", "6.00", "45", "30.00", "54.00"]
-    assert [row["margin"] for row in sheet(office, path)] == ["54.00"]
-    assert (
-        office.get("/job-margins?opened_on=2026-03-03&closed_on=2026-03-04").json()["items"] == []
-    )
 
 
 @pytest.mark.parametrize("report", REPORTS)

@@ -90,15 +90,17 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
         *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
         *("payment_terms", "late_interest_percent", "tax_rounding"),
-        *("books_certain_payments", "aged_days", "labour_cost_per_hour"),
+        *("books_certain_payments", "aged_days"),
         *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),
         "settle_days",
         *("humidity_target_percent", "humidity_lowest_percent", "humidity_highest_percent"),
         *("service_level_percent", "stock_review_days", "order_cost", "holding_cost_percent"),
         *("paper_size", "language"),
     }
-    after = owner.change("shop-profile", {"name": "Reedham Pianos", "pin_size_scheme": "metric"})
-    assert after == {**before, "name": "Reedham Pianos", "pin_size_scheme": "metric"}
+    changes = {"name": "Reedham Pianos", "pin_size_scheme": "metric"}
+    after = owner.change("shop-profile", {**changes, "labour_cost_per_hour": "31.5"})
+    assert after == {**before, **changes, "labour_cost_per_hour": "31.50"}
+    assert technician.get("shop-profile") == {**before, **changes}
     assert ShopProfile.objects.get().name == "Reedham Pianos"
     technician.change("shop-profile", {"name": "Mine"}, 403)
     assert owner("PATCH", "shop-profile", {"name": "Mine"}).status_code == 428
