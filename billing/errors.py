@@ -77,6 +77,19 @@ PROBLEMS = (
         "A job is completed by what was done: record the bench work first.",
     ),
     ProblemKind(
+        "change-undecided",
+        409,
+        "Change undecided",
+        "Extra work beyond the shop's tolerance is proposed and undecided. Record the client's"
+        " answer under /quote-changes, then complete the job.",
+    ),
+    ProblemKind(
+        "change-decided",
+        409,
+        "Change decided",
+        "A change is approved or declined once, while it is proposed. Record another change.",
+    ),
+    ProblemKind(
         "quote-not-completed",
         409,
         "Quote not completed",

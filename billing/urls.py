@@ -4,12 +4,14 @@ from django.urls import re_path
 
 from billing.api.allocations import AllocationViewSet, WriteOffViewSet
 from billing.api.bank_statements import BankStatementViewSet
+from billing.api.changes import ChangesOfQuoteViewSet, QuoteChangeViewSet
 from billing.api.client_decisions import ClientDecisionViewSet, QuoteLinkViewSet
 from billing.api.client_statements import ClientStatementViewSet
 from billing.api.examination_quotes import ExaminationQuoteViewSet
 from billing.api.follow_ups import FollowUpViewSet
 from billing.api.invoices import InvoiceViewSet
 from billing.api.job_bags import QuoteBagViewSet
+from billing.api.job_work import QuoteWorkViewSet
 from billing.api.journal import JournalViewSet, LedgerAccountViewSet
 from billing.api.margins import JobMarginsViewSet
 from billing.api.packing import PlacePackingViewSet
@@ -50,6 +52,7 @@ router.register("labour-rates", LabourRateViewSet, "labour-rate")
 router.register("ledger-accounts", LedgerAccountViewSet, "ledger-account")
 router.register("payments", PaymentViewSet, "payment")
 router.register("places", PlacePackingViewSet, "place-packing")
+router.register("quote-changes", QuoteChangeViewSet, "quote-change")
 router.register("quotes", QuoteViewSet, "quote")
 router.register("quotes", QuoteBagViewSet, "quote-bag")
 router.register("quotes", QuoteDocumentViewSet, "quote-document")
@@ -62,6 +65,8 @@ router.register("statement-entries", StatementEntryViewSet, "statement-entry")
 router.register("write-offs", WriteOffViewSet, "write-off")
 router.register("quotes", QuoteLinkViewSet, "quote-link")
 router.register("quotes", QuotePartsUsedViewSet, "quote-parts-used")
+router.register("quotes", ChangesOfQuoteViewSet, "quote-changes")
+router.register("quotes", QuoteWorkViewSet, "quote-work")
 
 price_book = PriceBookViewSet.as_view({"get": "price_book"})
 price_book_preview = PriceBookPreviewViewSet.as_view({"post": "preview"})

@@ -7,6 +7,7 @@ from typing import Any
 from billing.models import Invoice, InvoiceAllowance, InvoiceLine, InvoiceTax
 from billing.models.documents import Document
 from billing.rules.allowances import Adjusted, Adjustment
+from billing.rules.pricing import PricedLine
 from billing.rules.totals import Amount, TaxKey, TaxRounding, TaxTotal, Totals, totals
 from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.models import ShopProfile
@@ -101,6 +102,30 @@ def adjusted_row(adjustment: Adjustment, found: Adjusted, tax_category_id: int) 
         "tax_category_id": tax_category_id,
         "tax_code": found.key.code,
         "tax_percent": found.key.percent,
+    }
+
+
+def line_row(line: PricedLine) -> Columns:
+    """Return the row of a line, but for its position."""
+    return {
+        "kind": line.kind,
+        "description": line.description,
+        "quantity": line.quantity,
+        "unit": line.unit,
+        "unit_price": line.price.amount,
+        "discount_amount": line.discount,
+        "discount_percent": line.off.percent,
+        "discount_reason": line.off.reason,
+        "net_amount": line.net,
+        "tax_category_id": line.price.tax_category_id,
+        "tax_code": line.price.tax.code,
+        "tax_percent": line.price.tax.percent,
+        "remedy_id": line.remedy_id,
+        "part_id": line.part_id,
+        "note_count": line.note_count,
+        "minutes_low": line.minutes.low,
+        "minutes_likely": line.minutes.likely,
+        "minutes_high": line.minutes.high,
     }
 
 

@@ -15,10 +15,20 @@ from billing.models import (
     InvoiceLine,
     LineKind,
     Quote,
+    QuoteChangeTax,
     QuoteLine,
     QuoteStatus,
 )
-from billing.queries.invoiced import deposits_left, invoiced_lines, invoiced_total, open_draft
+from billing.queries.changes import agreed_change_lines
+from billing.queries.invoiced import (
+    agreed_changes,
+    agreed_total,
+    deposits_left,
+    invoiced_change_lines,
+    invoiced_lines,
+    invoiced_total,
+    open_draft,
+)
 from billing.queries.quotes import agreed, agreed_lines
 from billing.rules.allowances import percentage
 from billing.rules.totals import TaxKey, Totals
@@ -49,7 +59,8 @@ BILLABLE = [QuoteStatus.APPROVED, QuoteStatus.COMPLETED]
 def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> Invoice:
     """Return a draft of all that a completed quote promised and no invoice demanded yet.
 
-    Deposits that were invoiced are taken off, tax rate by tax rate.
+    Extra work that was agreed is on it too. Deposits that were invoiced are taken off, tax rate by
+    tax rate.
 
     Raises:
         Refused: `quote-not-completed`, `already-invoiced`, or `deposit-beyond-rest`.
@@ -60,6 +71,7 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
     _refuse_drafted(quote)
     invoiced, deposits = invoiced_lines(quote), deposits_left(quote)
     lines = [_of_quote(line) for line in agreed_lines(quote) if line.pk not in invoiced]
+    lines += _of_changes(quote)
     if not lines:
         raise Refused("already-invoiced", f"All lines of quote {quote.pk} are on an invoice.")
     lines += [_less_deposit(line, left) for line, left in deposits]
@@ -82,9 +94,9 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
 
 def _promised(quote: Quote, found: Totals) -> Decimal | None:
     """Return what brings the sum over all invoices to the quote's, if only rounding is between."""
-    rest = agreed(quote).payable_total - invoiced_total(quote)
+    rest = agreed_total(quote) - invoiced_total(quote)
     coin = Decimal(1).scaleb(-quote.minor_units)
-    documents = 1 + quote.invoices.count()
+    documents = 1 + quote.invoices.count() + agreed_changes(quote).count()
     is_rounding = abs(rest - found.gross) <= coin * documents * len(found.taxes)
     return rest if is_rounding and rest >= 0 else None
 
@@ -165,7 +177,7 @@ def invoice_deposit_draft(
     """
     quote = _billable(quote)
     invoiced, payable = invoiced_total(quote), agreed(quote).payable_total
-    rest = payable - invoiced
+    rest = agreed_total(quote) - invoiced
     if amount is None:
         amount = _asked(quote, payable, invoiced)
     if amount > rest:
@@ -216,11 +228,26 @@ def _deposit(quote: Quote, net: Decimal) -> Columns:
     }
 
 
-STANDS_ALONE: Columns = {"quote_line_id": None, "credits_id": None, "deducts_id": None}
+STANDS_ALONE: Columns = {
+    "quote_line_id": None,
+    "change_line_id": None,
+    "credits_id": None,
+    "deducts_id": None,
+}
 
 
 def _of_quote(line: Any) -> Columns:
     return columns(line, LINE_COLUMNS) | STANDS_ALONE | {"quote_line_id": line.pk}
+
+
+def _of_changes(quote: Quote) -> list[Columns]:
+    """Return the lines of extra work that was agreed and no invoice demanded yet."""
+    invoiced = invoiced_change_lines(quote)
+    return [
+        columns(line, LINE_COLUMNS) | STANDS_ALONE | {"change_line_id": line.pk}
+        for line in agreed_change_lines(quote)
+        if line.pk not in invoiced
+    ]
 
 
 def _less_deposit(line: InvoiceLine, left: Decimal) -> Columns:
@@ -263,7 +290,8 @@ def _new(quote: Quote, kind: InvoiceKind, drafted_at: datetime, drafted_by: User
 
 
 def _exemption_reasons(quote: Quote) -> dict[TaxKey, str]:
+    added = QuoteChangeTax.objects.filter(change__in=agreed_changes(quote))
     return {
         TaxKey(tax.tax_code, tax.tax_percent): tax.exemption_reason
-        for tax in agreed(quote).taxes.all()
+        for tax in [*agreed(quote).taxes.all(), *added]
     }

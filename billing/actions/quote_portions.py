@@ -68,6 +68,18 @@ def portions_of(
     ]
 
 
+def portion_of(
+    use: RemedyUse, *, examination: Examination, pins: dict[int, Part], profile: ShopProfile
+) -> Portion:
+    """Return one remedy as a portion of its own.
+
+    Raises:
+        Refused: `no-pins-kept`.
+    """
+    (pin_kit,) = _pin_kits([[use]], examination, pins, profile)
+    return Portion([use], pin_kit)
+
+
 def _optional(work: Work, terms: QuoteTerms) -> list[set[int]]:
     """Return the keys of each option's remedies."""
     keys = {remedy.code: remedy.pk for remedy in work.remedies.values()}

@@ -5,7 +5,14 @@ from decimal import Decimal
 
 from django.conf import settings
 
-from billing.actions.documents import Columns, adjusted_row, numbered, tax_row, totals_set
+from billing.actions.documents import (
+    Columns,
+    adjusted_row,
+    line_row,
+    numbered,
+    tax_row,
+    totals_set,
+)
 from billing.actions.quote_portions import Portion
 from billing.models import (
     BagLine,
@@ -16,7 +23,7 @@ from billing.models import (
     QuoteOptionPart,
     QuoteTax,
 )
-from billing.rules.pricing import Offer, PriceBook, PricedLine, net_when
+from billing.rules.pricing import Offer, PriceBook, net_when
 from shop.actions.bags import Packed
 from shop.actions.bulk import Rows, columns_of, rows_insert
 
@@ -43,7 +50,7 @@ def quote_store(
     new_bag = {"bag_id": packed.bag} if packed.bag.values else {}
     row = Rows(Quote, [columns_of(quote)], new_bag)
     below = {"quote_id": row}
-    lines = numbered(_line(line, book) for line in offer.lines)
+    lines = numbered(map(line_row, offer.lines))
     taxes = [tax_row(tax, book.exemption_reasons) for tax in offer.totals.taxes]
     bag_lines = [_bag_line(*item, packed.taken) for item in sorted(firm.wanted.items())]
     new_bags, (quote.pk,), *_ = rows_insert(
@@ -54,21 +61,19 @@ def quote_store(
         Rows(QuoteAllowance, _allowances(offer, book), below),
         Rows(QuoteTax, taxes, below),
         Rows(BagLine, bag_lines, below),
-        *_options(options, book, row, len(lines)),
+        *_options(options, row, len(lines)),
     )
     if new_bags:
         (quote.bag_id,) = new_bags
 
 
-def _options(
-    options: list[tuple[Portion, Offer]], book: PriceBook, quote: Rows, line_count: int
-) -> list[Rows]:
+def _options(options: list[tuple[Portion, Offer]], quote: Rows, line_count: int) -> list[Rows]:
     """Return each option with its lines, which follow `line_count` others, and its parts."""
     batches: list[Rows] = []
     for position, (portion, offer) in enumerate(options, start=1):
         row = Rows(QuoteOption, [_option(position, portion, offer)], {"quote_id": quote})
         lines = [
-            _line(line, book) | {"position": place}
+            line_row(line) | {"position": place}
             for place, line in enumerate(offer.lines, start=line_count + 1)
         ]
         parts = [
@@ -107,27 +112,3 @@ def _allowances(offer: Offer, book: PriceBook) -> list[Columns]:
 
 def _bag_line(part_id: int, wanted: Decimal, taken: Mapping[int, Decimal]) -> Columns:
     return {"part_id": part_id, "wanted_quantity": wanted, "taken_quantity": taken[part_id]}
-
-
-def _line(line: PricedLine, book: PriceBook) -> Columns:
-    off = book.discounts.get(line.key)
-    return {
-        "kind": line.kind,
-        "description": line.description,
-        "quantity": line.quantity,
-        "unit": line.unit,
-        "unit_price": line.price.amount,
-        "discount_amount": line.discount,
-        "discount_percent": off and off.percent,
-        "discount_reason": off.reason if off else "",
-        "net_amount": line.net,
-        "tax_category_id": line.price.tax_category_id,
-        "tax_code": line.price.tax.code,
-        "tax_percent": line.price.tax.percent,
-        "remedy_id": line.remedy_id,
-        "part_id": line.part_id,
-        "note_count": line.note_count,
-        "minutes_low": line.minutes.low,
-        "minutes_likely": line.minutes.likely,
-        "minutes_high": line.minutes.high,
-    }

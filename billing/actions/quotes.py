@@ -9,7 +9,7 @@ from django.db.models import Q, Sum
 
 from billing.actions.agreements import agreement_store, bag_fill, bag_wanted, options_chosen
 from billing.actions.follow_ups import follow_up_await
-from billing.models import OPEN_STATUSES, Quote, QuoteStatus
+from billing.models import OPEN_STATUSES, ChangeStatus, Quote, QuoteStatus
 from billing.queries.invoiced import invoiced_total, open_draft
 from billing.queries.quotes import is_left_out
 from diagnostics.actions.bench_work import BenchWorkDraft, bench_work_record
@@ -149,6 +149,9 @@ def quote_supersede(*, quote: Quote) -> Quote:
     quote = quote_lock(quote.pk)
     refuse_unless_open(quote, "revised")
     _refuse_begun(quote, "further work is a change to it")
+    if quote.changes.exclude(status=ChangeStatus.DECLINED).exists():
+        detail = f"Extra work was added to quote {quote.pk}; further work is a change too."
+        raise Refused("work-begun", detail)
     if invoiced_total(quote) or open_draft(quote):
         detail = f"Something of quote {quote.pk} is invoiced; credit that before revising it."
         raise Refused("already-invoiced", detail)
@@ -210,10 +213,12 @@ def quote_complete(*, quote: Quote, completed_at: datetime, completed_by: User) 
     """Close a job: what was fitted goes to used, the rest of the bag back to where it came from.
 
     Raises:
-        Refused: `quote-not-open`, or `no-bench-work` when no work was recorded.
+        Refused: `quote-not-open`, `no-bench-work` when no work was recorded, or `change-undecided`.
     """
     quote = quote_lock(quote.pk)
     _refuse_unless(quote, [QuoteStatus.APPROVED], "completed")
+    if quote.changes.filter(status=ChangeStatus.PROPOSED).exists():
+        raise Refused("change-undecided", "The client decides on the changes proposed first.")
     if not quote.bag.bench_work.exists():
         raise Refused("no-bench-work", "Record the bench work before completing the job.")
     fitted: dict[int, Decimal] = dict(

@@ -18,6 +18,7 @@ from billing.models import (
     InvoiceTax,
     NumberSeries,
     Quote,
+    QuoteChange,
     QuoteLine,
     QuoteOption,
     QuoteTax,
@@ -92,6 +93,14 @@ class ClientDecisionInline(ShownInline):
     fields = ("decision", "name", "reason", "decided_at", "address", "user_agent", "promise_sha256")
 
 
+class QuoteChangeInline(ShownInline):
+    """Extra work that was added to a quote."""
+
+    model = QuoteChange
+    fields = ("number", "status", "remedy", "reason", amount("net_total"), "decided_by_name")
+    joined = ("remedy",)
+
+
 class QuoteFilter(admin.SimpleListFilter):
     """Leaves the quotes that somebody still has to do something about."""
 
@@ -132,6 +141,7 @@ class QuoteAdmin(ShownAdmin):
         QuoteLineInline,
         QuoteOptionInline,
         QuoteTaxInline,
+        QuoteChangeInline,
         BagLineInline,
         ClientDecisionInline,
     )

@@ -3,6 +3,14 @@
 from billing.models.accounts import LedgerAccount
 from billing.models.bank_statements import BankStatement, StatementEntry, StatementFormat
 from billing.models.book_entries import BookEntry
+from billing.models.changes import (
+    AGREED_CHANGES,
+    ChangeStatus,
+    QuoteChange,
+    QuoteChangeLine,
+    QuoteChangePart,
+    QuoteChangeTax,
+)
 from billing.models.client_decisions import ClientDecision, Decision
 from billing.models.documents import LineKind
 from billing.models.follow_ups import FollowUp
@@ -17,7 +25,7 @@ from billing.models.quote_options import (
     QuoteOption,
     QuoteOptionPart,
 )
-from billing.models.quote_rows import BagLine, QuoteAllowance, QuoteLine, QuoteTax
+from billing.models.quote_rows import BagLine, QuoteAllowance, QuotedLine, QuoteLine, QuoteTax
 from billing.models.quotes import OPEN_STATUSES, Quote, QuotePlan, QuoteStatus
 from billing.models.reminders import (
     Reminder,
@@ -29,11 +37,13 @@ from billing.models.settlements import Allocation, WriteOff
 from billing.models.shortages import WeeklyShortage
 
 __all__ = [
+    "AGREED_CHANGES",
     "OPEN_STATUSES",
     "Allocation",
     "BagLine",
     "BankStatement",
     "BookEntry",
+    "ChangeStatus",
     "ClientDecision",
     "Decision",
     "Fee",
@@ -55,12 +65,17 @@ __all__ = [
     "QuoteAgreement",
     "QuoteAgreementTax",
     "QuoteAllowance",
+    "QuoteChange",
+    "QuoteChangeLine",
+    "QuoteChangePart",
+    "QuoteChangeTax",
     "QuoteLine",
     "QuoteOption",
     "QuoteOptionPart",
     "QuotePlan",
     "QuoteStatus",
     "QuoteTax",
+    "QuotedLine",
     "Refund",
     "Reminder",
     "ReminderChannel",

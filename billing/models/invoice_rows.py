@@ -5,6 +5,7 @@ from typing import ClassVar
 import pgtrigger
 from django.db import models
 
+from billing.models.changes import QuoteChangeLine
 from billing.models.documents import DocumentAllowance, DocumentLine, DocumentTax
 from billing.models.invoices import ISSUED_STAYS, Invoice
 from billing.models.quote_rows import QuoteLine
@@ -71,8 +72,8 @@ def within_credited(model: str, amount: str) -> Guard:
 class InvoiceLine(DocumentLine):
     """A line of an invoice.
 
-    `quote_line` is what it invoices, `credits` the line that a credit note's line takes back, and
-    `deducts` the line of a deposit invoice that a final invoice takes off.
+    `quote_line` or `change_line` is what it invoices, `credits` the line that a credit note's line
+    takes back, and `deducts` the line of a deposit invoice that a final invoice takes off.
     """
 
     # Its index is that of the unique constraint below.
@@ -81,6 +82,13 @@ class InvoiceLine(DocumentLine):
     )
     quote_line = models.ForeignKey(
         QuoteLine, on_delete=models.PROTECT, related_name="invoice_lines", null=True, blank=True
+    )
+    change_line = models.ForeignKey(
+        QuoteChangeLine,
+        on_delete=models.PROTECT,
+        related_name="invoice_lines",
+        null=True,
+        blank=True,
     )
     credits = models.ForeignKey(
         "self", on_delete=models.PROTECT, related_name="credited_by", null=True, blank=True
@@ -131,6 +139,26 @@ class InvoiceLine(DocumentLine):
                     "EXISTS (SELECT FROM billing_quoteline AS line"
                     " JOIN billing_quoteoption AS option ON option.id = line.option_id"
                     " WHERE line.id = NEW.quote_line_id AND option.agreement_id IS NULL)"
+                ),
+            ),
+            Guard(
+                name="billing_invoiceline_change_once",
+                code="invoiced-twice",
+                message="A line of a change is invoiced once, and again when all is credited.",
+                when=pgtrigger.After,
+                operation=pgtrigger.Insert | pgtrigger.Update,
+                condition=pgtrigger.Q(new__change_line__isnull=False),
+                # The quote is locked, so that two invoices cannot both take the line.
+                before_check="""
+                    PERFORM FROM billing_quotechangeline AS line
+                        JOIN billing_quotechange AS change ON change.id = line.change_id
+                        JOIN billing_quote AS quote ON quote.id = change.quote_id
+                        WHERE line.id = NEW.change_line_id FOR UPDATE OF quote;
+                """,
+                refuse_when=(
+                    "(SELECT count(*) FROM billing_invoiceline AS line"
+                    " WHERE line.change_line_id = NEW.change_line_id"
+                    f" AND (line.net_amount = 0 OR line.net_amount > {CREDITED})) > 1"
                 ),
             ),
             _within(

@@ -17,8 +17,8 @@ from shop.models import Part
 from shop.models.guards import Guard, append_only, no_truncate
 
 
-def all_at_once(model: str, message: str) -> Guard:
-    """Return the guard that gives a quote all its rows of `model` in one statement, none later."""
+def all_at_once(model: str, message: str, owner: str = "quote_id") -> Guard:
+    """Return the guard that gives an owner all its rows of `model` in one statement, none later."""
     return Guard(
         name=f"{model}_all_at_once",
         code="promise-fixed",
@@ -30,14 +30,28 @@ def all_at_once(model: str, message: str) -> Guard:
         refuse_when=(
             # Counted, so that the index on the quote is used however many rows there are.
             f"(SELECT count(*) FROM {model}"
-            " WHERE quote_id = ANY (ARRAY(SELECT DISTINCT quote_id FROM new_rows)))"
+            f" WHERE {owner} = ANY (ARRAY(SELECT DISTINCT {owner} FROM new_rows)))"
             " <> (SELECT count(*) FROM new_rows)"
         ),
     )
 
 
-class QuoteLine(DocumentLine):
-    """A line of a quote, with the minutes it rests on; `note_count` says on how many notes.
+class QuotedLine(DocumentLine):
+    """A line with the minutes it rests on; `note_count` says on how many notes."""
+
+    remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="+", null=True)
+    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="+", null=True)
+    note_count = models.PositiveSmallIntegerField(default=0)
+    minutes_low = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+    minutes_likely = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+    minutes_high = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+
+    class Meta(DocumentLine.Meta):
+        abstract = True
+
+
+class QuoteLine(QuotedLine):
+    """A line of a quote.
 
     A line of an `option` is charged when that is taken, and is no part of the quote's own totals.
     """
@@ -52,14 +66,9 @@ class QuoteLine(DocumentLine):
         null=True,
         blank=True,
     )
-    remedy = models.ForeignKey(Remedy, on_delete=models.PROTECT, related_name="+", null=True)
-    part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="+", null=True)
-    note_count = models.PositiveSmallIntegerField(default=0)
-    minutes_low = models.DecimalField(max_digits=8, decimal_places=1, default=0)
-    minutes_likely = models.DecimalField(max_digits=8, decimal_places=1, default=0)
-    minutes_high = models.DecimalField(max_digits=8, decimal_places=1, default=0)
 
-    class Meta(DocumentLine.Meta):
+    class Meta(QuotedLine.Meta):
+        abstract = False
         constraints: ClassVar = [
             *DocumentLine.Meta.constraints,
             models.UniqueConstraint(
@@ -143,7 +152,7 @@ IN_OPEN_BAG = """(
 class BagLine(models.Model):
     """What the job bag should hold of a part, and what it holds, or held when the quote closed.
 
-    It is to hold more when the client takes options.
+    It is to hold more when the client takes options, or extra work is agreed.
     """
 
     # Its index is that of the unique constraint below.

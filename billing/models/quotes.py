@@ -269,6 +269,17 @@ class Quote(Document):
                 refuse_when="NOT EXISTS (SELECT FROM billing_quote WHERE supersedes_id = NEW.id)",
             ),
             Guard(
+                name="billing_quote_changes_decided",
+                code="change-undecided",
+                message="The client decides on the changes proposed before the job is done.",
+                operation=pgtrigger.UpdateOf("status"),
+                condition=pgtrigger.Q(new__status=QuoteStatus.COMPLETED),
+                refuse_when=(
+                    "EXISTS (SELECT FROM billing_quotechange"
+                    " WHERE quote_id = NEW.id AND status = 'proposed')"
+                ),
+            ),
+            Guard(
                 name="billing_quote_promise_fixed",
                 code="promise-fixed",
                 message="What a quote promised never changes; make a new one.",

@@ -6,6 +6,7 @@ from django.db.models import F, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from billing.models import (
+    AGREED_CHANGES,
     Invoice,
     InvoiceAllowance,
     InvoiceKind,
@@ -13,7 +14,9 @@ from billing.models import (
     InvoiceStatus,
     InvoiceTax,
     Quote,
+    QuoteChange,
 )
+from billing.queries.quotes import agreed
 from billing.rules.crediting import Creditable
 from billing.rules.totals import TaxKey
 
@@ -23,9 +26,30 @@ CREDITED = Coalesce(Sum("credited_by__net_amount"), NOTHING)
 
 def invoiced_lines(quote: Quote) -> set[int]:
     """Return the quote's lines that stand on an invoice and are not wholly credited, by key."""
-    rows = InvoiceLine.objects.filter(quote_line__quote=quote).annotate(credited=CREDITED)
-    standing = rows.filter(Q(net_amount=0) | Q(net_amount__gt=F("credited")))
-    return {key for key in standing.values_list("quote_line", flat=True) if key}
+    rows = InvoiceLine.objects.filter(quote_line__quote=quote)
+    return {key for key in _standing(rows).values_list("quote_line", flat=True) if key}
+
+
+def invoiced_change_lines(quote: Quote) -> set[int]:
+    """Return the lines of a quote's changes that stand on an invoice, likewise."""
+    rows = InvoiceLine.objects.filter(change_line__change__quote=quote)
+    return {key for key in _standing(rows).values_list("change_line", flat=True) if key}
+
+
+def _standing(rows: QuerySet[InvoiceLine]) -> QuerySet[InvoiceLine]:
+    rows = rows.annotate(credited=CREDITED)
+    return rows.filter(Q(net_amount=0) | Q(net_amount__gt=F("credited")))
+
+
+def agreed_changes(quote: Quote) -> QuerySet[QuoteChange]:
+    """Return the changes of a quote that are done and invoiced."""
+    return quote.changes.filter(status__in=AGREED_CHANGES).order_by("number")
+
+
+def agreed_total(quote: Quote) -> Decimal:
+    """Return what a quote comes to with tax, its agreed changes included."""
+    added = agreed_changes(quote).aggregate(total=Sum("payable_total"))["total"]
+    return agreed(quote).payable_total + (added or NOTHING)
 
 
 def deposits_left(quote: Quote) -> list[tuple[InvoiceLine, Decimal]]:

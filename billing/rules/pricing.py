@@ -74,7 +74,10 @@ class PriceBook:
 
 @dataclass(frozen=True)
 class PricedLine:
-    """A line of a quote; `quantity` is in `unit`, minutes are the estimate it rests on."""
+    """A line of a quote; `quantity` is in `unit`, minutes are the estimate it rests on.
+
+    `discount` is what `off` comes to.
+    """
 
     kind: str
     description: str
@@ -84,6 +87,7 @@ class PricedLine:
     discount: Decimal
     net: Decimal
     key: LineKey
+    off: Adjustment = UNDISCOUNTED
     minutes: Minutes = NO_MINUTES
     note_count: int = 0
     remedy_id: int | None = None
@@ -222,7 +226,9 @@ def _line(
     amount = line_amount(
         quantity, price.amount, off.percent or NOTHING, book.decimals, off.amount or NOTHING
     )
-    return PricedLine(key[0], description, quantity, unit, price, amount.discount, amount.net, key)
+    return PricedLine(
+        key[0], description, quantity, unit, price, amount.discount, amount.net, key, off
+    )
 
 
 def _timed_line(key: LineKey, description: str, minutes: Minutes, book: PriceBook) -> PricedLine:

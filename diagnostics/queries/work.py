@@ -1,7 +1,7 @@
 """What an examination's findings ask to be done."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -131,12 +131,25 @@ def work_on(
     bench = bench_minutes_of(by_remedy) if own_minutes else {}
     uses = [
         replace(
-            _use(remedy, by_remedy[remedy], len(compass.notes), needs[remedy.pk], pins),
+            _use_found(remedy, by_remedy[remedy], len(compass.notes), needs[remedy.pk], pins),
             minutes=moved_minutes(minutes_of(remedy), bench.get(remedy.pk)),
         )
         for remedy in sorted(by_remedy, key=lambda remedy: (remedy.set_up.depth, remedy.code))
     ]
     return Work(uses=uses, decided=decided, undecided=undecided, bench=bench)
+
+
+def extra_use(
+    remedy: Remedy, notes: Collection[int], compass: Compass, *, own_minutes: bool = False
+) -> RemedyUse:
+    """Return a remedy that no finding asks for, on `notes`, or on all of them when none is named.
+
+    The sizes of its centre pins show at the bench.
+    """
+    needs = _needs_of([remedy.pk])[remedy.pk]
+    bench = bench_minutes_of([remedy]) if own_minutes else {}
+    use = _use(remedy, len(notes) or len(compass.notes), needs, ())
+    return replace(use, minutes=moved_minutes(use.minutes, bench.get(remedy.pk)))
 
 
 def _needs_of(remedy_ids: Iterable[int]) -> dict[int, tuple[PartNeed, ...]]:
@@ -147,7 +160,7 @@ def _needs_of(remedy_ids: Iterable[int]) -> dict[int, tuple[PartNeed, ...]]:
     return needs
 
 
-def _use(
+def _use_found(
     remedy: Remedy,
     findings: list[Finding],
     compass: int,
@@ -156,8 +169,13 @@ def _use(
 ) -> RemedyUse:
     notes = {finding.note_midi for finding in findings}
     note_count = compass if None in notes else len(notes)
+    return _use(remedy, note_count, needs, _known_pins(remedy, findings, pins))
+
+
+def _use(
+    remedy: Remedy, note_count: int, needs: tuple[PartNeed, ...], known: tuple[PartNeed, ...]
+) -> RemedyUse:
     times = note_count if remedy.charged_per == ChargedPer.NOTE else 1
-    known = _known_pins(remedy, findings, pins)
     centres = times * remedy.pins_per_note - sum(int(pin.quantity) for pin in known)
     return RemedyUse(
         remedy_id=remedy.pk,

@@ -82,6 +82,16 @@ class ShopProfileInput(StrictSerializer):
         max_value=100,
         help_text="What quotes ask for beforehand; local law may limit it.",
     )
+    change_tolerance_percent = serializers.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        min_value=0,
+        max_value=100,
+        help_text="Of what was agreed, for extra work without asking; local consumer law governs.",
+    )
+    change_tolerance_amount = serializers.DecimalField(
+        max_digits=14, decimal_places=3, min_value=0, allow_null=True, help_text="At most this."
+    )
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
     payment_terms = TextField(allow_blank=True)
     late_interest_percent = serializers.DecimalField(
@@ -147,6 +157,7 @@ class ShopProfileInput(StrictSerializer):
 class ShopProfileOutput(RowSerializer):
     """The shop."""
 
+    change_tolerance_amount = AmountField(allow_null=True)
     order_cost = AmountField()
 
     class Meta:
@@ -154,7 +165,8 @@ class ShopProfileOutput(RowSerializer):
         fields: tuple[str, ...] = (
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
-            *("quote_validity_days", "quote_terms", "deposit_percent", "payment_days"),
+            *("quote_validity_days", "quote_terms", "deposit_percent"),
+            *("change_tolerance_percent", "change_tolerance_amount", "payment_days"),
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("books_certain_payments", "aged_days"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),

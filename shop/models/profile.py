@@ -51,7 +51,9 @@ class ShopProfile(models.Model):
     Humidity limits are the shop's own judgement, since published advice differs. `kit_confidence`
     is the chance with which a kit of pins shall do; `quotes_by_bench_work` lets bench work move the
     catalogue's minutes in quotes. What quotes ask for beforehand, and the terms they are made on,
-    are the shop's own too: local consumer law governs both. A cause counts as found from a
+    are the shop's own too: local consumer law governs both. Extra work may be done without asking
+    up to `change_tolerance_percent` of what was agreed before tax, and at most
+    `change_tolerance_amount` where it is set; it starts at nothing. A cause counts as found from a
     probability of `cause_sure_percent`. A treated room settles for `settle_days` before anybody
     looks again. Reordering goes by the share of lead times in which stock should last, the days
     between looks at it, what ordering a part costs beside its goods, and what a year of keeping
@@ -77,6 +79,10 @@ class ShopProfile(models.Model):
     quote_validity_days = models.PositiveSmallIntegerField(default=30)
     quote_terms = models.TextField(blank=True)
     deposit_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
+    change_tolerance_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
+    change_tolerance_amount = models.DecimalField(
+        max_digits=14, decimal_places=3, null=True, blank=True
+    )
     payment_days = models.PositiveSmallIntegerField(default=14)
     payment_terms = models.TextField(blank=True)
     late_interest_percent = models.DecimalField(
@@ -190,6 +196,13 @@ class ShopProfile(models.Model):
                 condition=Q(deposit_percent__range=(0, 100)),
                 violation_error_code="deposit-absurd",
                 violation_error_message="A deposit is 0 to 100 % of a quote.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_tolerance_sensible",
+                condition=Q(change_tolerance_percent__range=(0, 100))
+                & (Q(change_tolerance_amount__isnull=True) | Q(change_tolerance_amount__gte=0)),
+                violation_error_code="tolerance-absurd",
+                violation_error_message="Extra work without asking is 0 to 100 % of a quote.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_settling",

@@ -111,6 +111,10 @@ def quote(**columns: Any) -> Quote:
     return made
 
 
+def quote_change(**columns: Any) -> Model:
+    return billing.QuoteChangePartFactory(**{f"change__{k}": v for k, v in columns.items()}).change
+
+
 def invoice() -> Model:
     return payments.AllocationFactory().invoice
 
@@ -255,8 +259,11 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "quote": quote,
     "quote-bag": quote,
     "quote-document": quote,
+    "quote-change": quote_change,
+    "quote-changes": quote,
     "quote-link": quote,
     "quote-parts-used": quote,
+    "quote-work": quote,
     "reading": diagnostics.RoomReadingFactory,
     "receipt": purchasing.ReceiptFactory,
     "refund": payments.RefundFactory,

@@ -128,7 +128,7 @@ STEPS = {
         "bag_wanted",
         "options_chosen",
     },
-    "billing/actions/quote_portions.py": {"offers_of", "portions_of"},
+    "billing/actions/quote_portions.py": {"offers_of", "portion_of", "portions_of"},
     "shop/actions/bags.py": {"bag_parts", "bag_pack", "bag_repack", "bag_empty"},
     "shop/actions/bulk.py": {"rows_insert", "columns_of"},
     "shop/actions/stock.py": {

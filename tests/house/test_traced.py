@@ -64,6 +64,7 @@ COUNTED = {
     "price-book": "prices as they were set",
     "purchase-order-sheet": "an order's lines",
     "quote-parts-used-parts-used": "sums of the ledger",
+    "quote-work-work": "sums of bench work beside the minutes quoted, which stand there with PERT",
     "reminder-due": "sums of the books of money, and interest by the rule that `note` names",
     "reorder-report": "each number with its formula in words, in `reasons`",
     "reorder-report-by-supplier": "the same by supplier",

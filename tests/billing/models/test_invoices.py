@@ -11,6 +11,7 @@ from tests.factories.billing import (
     InvoiceLineFactory,
     InvoiceTaxFactory,
     NumberSeriesFactory,
+    QuoteChangeLineFactory,
     QuoteFactory,
     QuoteLineFactory,
     issued,
@@ -57,6 +58,17 @@ def test_a_line_of_a_quote_is_invoiced_once_until_all_of_it_is_credited():
     CreditNoteFactory(corrects=first.invoice, lines__credits=first)
     with accepted():
         InvoiceFactory(lines__quote_line=line)
+
+
+def test_a_line_of_a_change_is_invoiced_once_until_all_of_it_is_credited():
+    line = QuoteChangeLineFactory()
+    InvoiceFactory(issued=True, lines__change_line=line)
+    with refused("billing_invoiceline_change_once"):
+        InvoiceFactory(lines__change_line=line)
+    first = InvoiceLine.objects.get(change_line=line)
+    CreditNoteFactory(corrects=first.invoice, lines__credits=first)
+    with accepted():
+        InvoiceFactory(lines__change_line=line)
 
 
 def test_the_kind_is_one_that_there_is():

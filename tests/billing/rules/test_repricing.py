@@ -10,8 +10,8 @@ from billing.rules.repricing import NetPrices, QuotedLine, net_at
 from billing.rules.totals import TaxKey
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
 
-LINES = [("set_up", 0), ("labour", 1), ("part", 1), ("fee", 0)]
 TAX = TaxKey("S", Decimal(20))
+LINES = [("set_up", 0), ("labour", 1), ("part", 1), ("fee", 0)]
 amounts = st.integers(0, 9999).map(lambda cents: Decimal(cents) / 100)
 
 

@@ -110,6 +110,16 @@ def test_the_shop_is_changed_and_never_removed():
         ("shop_shopprofile_paper_known", {"paper_size": "foolscap"}, {"paper_size": "letter"}),
         ("shop_shopprofile_language_known", {"language": "xx"}, {"language": "de"}),
         ("shop_shopprofile_days_sensible", {"payment_days": 367}, {"payment_days": 0}),
+        (
+            "shop_shopprofile_tolerance_sensible",
+            {"change_tolerance_percent": Decimal("100.01")},
+            {"change_tolerance_percent": 100},
+        ),
+        (
+            "shop_shopprofile_tolerance_sensible",
+            {"change_tolerance_amount": Decimal("-0.001")},
+            {"change_tolerance_amount": None},
+        ),
         ("shop_shopprofile_settling", {"settle_days": 6}, {"settle_days": 7}),
         ("shop_shopprofile_settling", {"settle_days": 93}, {"settle_days": 92}),
         ("shop_shopprofile_deposit_sensible", {"deposit_percent": 101}, {"deposit_percent": 100}),
