@@ -19,6 +19,7 @@ from billing.actions.quote_terms import (
 from billing.actions.quotes import examination_lock, quote_supersede
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.queries.price_book import price_book_on
+from billing.queries.warranty import free_by_warranty
 from billing.rules.plans import PlanKind
 from billing.rules.pricing import PriceBook
 from diagnostics.models import Examination, Finding
@@ -95,10 +96,15 @@ def _work(
     examination: Examination, pins: dict[int, Part], profile: ShopProfile, terms: QuoteTerms
 ) -> Work:
     own_minutes = profile.quotes_by_bench_work
+    free = free_by_warranty(examination, profile)
     if terms.plan == PlanKind.NOW:
-        return work_of(examination, pins, own_minutes=own_minutes)
+        return work_of(examination, pins, own_minutes=own_minutes, free_because=free)
     return room_first_work(
-        examination, pins, own_minutes=own_minutes, remedy_code=terms.room_remedy
+        examination,
+        pins,
+        own_minutes=own_minutes,
+        remedy_code=terms.room_remedy,
+        free_because=free,
     )
 
 

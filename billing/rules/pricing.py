@@ -22,6 +22,7 @@ LineKey = tuple[str, int]
 HOUR_UNIT = "hour"
 NO_MINUTES = Minutes()
 UNDISCOUNTED = Adjustment()
+FULL = Decimal(100)
 PIN_KIT = ("part", 0)
 MINIMUM = ("minimum", 0)
 TIMED = ("set_up", "labour")
@@ -130,6 +131,9 @@ def priced_lines(
 ) -> list[PricedLine]:
     """Return the lines of a quote: the set-up once, each remedy, the parts, the fees.
 
+    What is free has its price taken off, with the reason; if all the work is, so are set-up and
+    fees, and there is no minimum.
+
     `kit` are the pins taken along for centres of unknown size, by part: the client pays one pin for
     each centre, at the dearest price of the kit, whatever the kit holds. When all of it, discounts
     taken off, comes to less than the book's minimum, a last line makes up the difference.
@@ -138,12 +142,12 @@ def priced_lines(
         *_labour_lines(uses, book, deepest_set_up(uses)),
         *_part_lines(uses, kit, book),
         *(
-            _line(("fee", place), fee.name, Decimal(1), "piece", fee.price, book)
+            _line(("fee", place), fee.name, Decimal(1), "piece", fee.price, book, _all_free(uses))
             for place, fee in enumerate(book.fees)
         ),
     ]
     net = _net(lines, book)
-    if book.minimum and net < book.minimum.price.amount:
+    if book.minimum and not _all_free(uses) and net < book.minimum.price.amount:
         missing = replace(book.minimum.price, amount=book.minimum.price.amount - net)
         lines.append(_line(MINIMUM, book.minimum.name, Decimal(1), "piece", missing, book))
     return lines
@@ -173,6 +177,16 @@ def _points(minutes: Minutes) -> tuple[Decimal, Decimal, Decimal]:
     return minutes.low, minutes.likely, minutes.high
 
 
+def _free(reason: str) -> Adjustment | None:
+    """Return what takes off all of a line's price, for a reason."""
+    return Adjustment(reason, percent=FULL) if reason else None
+
+
+def _all_free(uses: list[RemedyUse]) -> Adjustment | None:
+    reasons = [use.free_because for use in uses]
+    return _free(reasons[0]) if all(reasons) and reasons else None
+
+
 def _net(lines: list[PricedLine], book: PriceBook) -> Decimal:
     net = sum((line.net for line in lines), NOTHING)
     if book.discount is None:
@@ -191,14 +205,15 @@ def _bases(lines: list[PricedLine]) -> dict[TaxKey, Decimal]:
 def net_when(lines: list[PricedLine], book: PriceBook, minutes_of: str) -> Decimal:
     """Return the net total if every estimate ran as `minutes_of` says: low, likely or high."""
     net = _net([_line_when(line, book, minutes_of) for line in lines if line.key != MINIMUM], book)
-    return max(net, book.minimum.price.amount) if book.minimum else net
+    is_charged = any(line.off.percent != FULL for line in lines)
+    return max(net, book.minimum.price.amount) if book.minimum and is_charged else net
 
 
 def _line_when(line: PricedLine, book: PriceBook, minutes_of: str) -> PricedLine:
     if line.kind not in TIMED:
         return line
     hours = _hours(getattr(line.minutes, minutes_of))
-    timed = _line(line.key, "", hours, HOUR_UNIT, book.hour, book)
+    timed = _line(line.key, "", hours, HOUR_UNIT, book.hour, book, line.off)
     # A discount of an amount may be more than little work comes to.
     return replace(timed, net=max(timed.net, NOTHING))
 
@@ -220,9 +235,15 @@ def _hours(minutes: Decimal) -> Decimal:
 
 
 def _line(
-    key: LineKey, description: str, quantity: Decimal, unit: str, price: Taxed, book: PriceBook
+    key: LineKey,
+    description: str,
+    quantity: Decimal,
+    unit: str,
+    price: Taxed,
+    book: PriceBook,
+    off: Adjustment | None = None,
 ) -> PricedLine:
-    off = book.discounts.get(key, UNDISCOUNTED)
+    off = off or book.discounts.get(key, UNDISCOUNTED)
     amount = line_amount(
         quantity, price.amount, off.percent or NOTHING, book.decimals, off.amount or NOTHING
     )
@@ -231,31 +252,46 @@ def _line(
     )
 
 
-def _timed_line(key: LineKey, description: str, minutes: Minutes, book: PriceBook) -> PricedLine:
-    line = _line(key, description, _hours(minutes.expected), HOUR_UNIT, book.hour, book)
+def _timed_line(
+    key: LineKey, description: str, minutes: Minutes, book: PriceBook, off: Adjustment | None
+) -> PricedLine:
+    line = _line(key, description, _hours(minutes.expected), HOUR_UNIT, book.hour, book, off)
     return replace(line, minutes=minutes)
 
 
 def _labour_lines(uses: list[RemedyUse], book: PriceBook, set_up: SetUp | None) -> list[PricedLine]:
     lines = []
     if set_up and set_up.minutes.high:
-        lines.append(_timed_line(("set_up", 0), set_up.name, set_up.minutes, book))
+        key = "set_up", 0
+        lines.append(_timed_line(key, set_up.name, set_up.minutes, book, _all_free(uses)))
     for use in uses:
         key = "labour", use.remedy_id
-        line = _timed_line(key, use.name, use.minutes.times(use.times), book)
+        minutes = use.minutes.times(use.times)
+        line = _timed_line(key, use.name, minutes, book, _free(use.free_because))
         lines.append(replace(line, note_count=use.note_count, remedy_id=use.remedy_id))
     return lines
 
 
 def _part_lines(uses: list[RemedyUse], kit: Mapping[int, int], book: PriceBook) -> list[PricedLine]:
     lines = []
+    for reason in sorted({use.free_because for use in uses}):
+        alike = [use for use in uses if use.free_because == reason]
+        lines += _parts_of(alike, kit, book, _free(reason))
+    return lines
+
+
+def _parts_of(
+    uses: list[RemedyUse], kit: Mapping[int, int], book: PriceBook, off: Adjustment | None
+) -> list[PricedLine]:
+    lines = []
     for part_id, quantity in sorted(parts_wanted(uses).items()):
         part = book.parts[part_id]
-        line = _line(("part", part_id), part.name, quantity, part.unit, part.price, book)
+        line = _line(("part", part_id), part.name, quantity, part.unit, part.price, book, off)
         lines.append(replace(line, part_id=part_id))
     centres = sum(use.pins_of_unknown_size for use in uses)
     if centres and kit:
         dearest = max((book.parts[part_id] for part_id in kit), key=lambda part: part.price.amount)
         name = "Centre pins, sizes as found at the bench"
-        lines.append(_line(PIN_KIT, name, Decimal(centres), dearest.unit, dearest.price, book))
+        quantity = Decimal(centres)
+        lines.append(_line(PIN_KIT, name, quantity, dearest.unit, dearest.price, book, off))
     return lines

@@ -1,6 +1,6 @@
 """Quoted work at other prices: the same hours, parts and fees, priced anew."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -37,15 +37,16 @@ class NetPrices:
     minimum: Decimal = NOTHING
 
 
-def net_at(lines: Iterable[QuotedLine], prices: NetPrices) -> Decimal:
+def net_at(lines: Sequence[QuotedLine], prices: NetPrices) -> Decimal:
     """Return what the lines come to at `prices`, and at least the minimum.
 
     Each keeps its quantity and its share of discount. What has no price there, such as a fee of a
-    kind that is no more, keeps its own.
+    kind that is no more, keeps its own. Work that was all under warranty has no minimum.
     """
-    charged = (line for line in lines if line.kind != "minimum")
+    charged = [line for line in lines if line.kind != "minimum"]
     net = sum((_net(line, prices) for line in charged), NOTHING)
-    return max(net, prices.minimum)
+    is_free = len(charged) == len(lines) and all(line.discount and not line.net for line in lines)
+    return net if is_free else max(net, prices.minimum)
 
 
 def _net(line: QuotedLine, prices: NetPrices) -> Decimal:

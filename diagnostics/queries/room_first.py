@@ -10,7 +10,14 @@ from diagnostics.queries.comparisons import cures_by_treating_the_room
 from diagnostics.queries.instruments import compass_of
 from diagnostics.queries.learnt import learnt
 from diagnostics.queries.room import room_verdict_at
-from diagnostics.queries.work import Work, findings_of, remedy_of, work_on
+from diagnostics.queries.work import (
+    FreeBecause,
+    Work,
+    charged,
+    findings_of,
+    remedy_of,
+    work_on,
+)
 from diagnostics.rules.comparison import NO_CURES
 from diagnostics.rules.cure_rate import CureRate
 from diagnostics.rules.diagnosis import OUT_OF_RANGE, curable_by_room
@@ -88,6 +95,7 @@ def room_first_work(
     *,
     own_minutes: bool = False,
     remedy_code: str = "",
+    free_because: FreeBecause = charged,
 ) -> Work:
     """Return the work that treats the room, and that of the findings that do not wait for it.
 
@@ -98,7 +106,14 @@ def room_first_work(
     if first.hindrance:
         raise Refused("room-first-no-plan", SENTENCES[first.hindrance])
     compass = compass_of(examination.instrument)
-    work = work_on(first.now, compass, pins, own_minutes=own_minutes, beside=first.beside)
+    work = work_on(
+        first.now,
+        compass,
+        pins,
+        own_minutes=own_minutes,
+        beside=first.beside,
+        free_because=free_because,
+    )
     return replace(work, waiting=first.waiting)
 
 

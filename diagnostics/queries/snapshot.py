@@ -26,17 +26,24 @@ def diagnosis_of(
 
     Also on what pins and minutes rest: `pin_kit` is null without centres of unknown size, and
     `minutes_moved` empty while the catalogue's minutes stand as they are. What is `waiting` is left
-    until the room was treated.
+    until the room was treated. A finding that is `free_because` of something costs nothing.
     """
     compass = compass_of(examination.instrument)
     return {
         "complaint": examination.complaint,
         "examined_at": examination.examined_at.isoformat(),
-        "findings": [_finding(finding, compass) for finding in work.decided],
+        "findings": [
+            _finding(finding, compass) | {"free_because": work.free_because.get(finding.pk, "")}
+            for finding in work.decided
+        ],
         "undecided": [_finding(finding, compass) for finding in work.undecided],
         "waiting": [_finding(finding, compass) for finding in work.waiting],
         "pin_kit": pin_kit and _pin_kit(pin_kit),
-        "minutes_moved": [_moved(work, use) for use in work.uses if use.remedy_id in work.bench],
+        "minutes_moved": [
+            _moved(work, use)
+            for use in {use.remedy_id: use for use in work.uses}.values()
+            if use.remedy_id in work.bench
+        ],
     }
 
 

@@ -1,7 +1,7 @@
 """What an examination's findings ask to be done."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -24,13 +24,22 @@ from diagnostics.rules.keyboard import Compass
 from diagnostics.rules.pins import Scheme, pin_for_worn
 from shop.models import Part, PartCategory
 
+# Says of a finding why it is put right for nothing; an empty text, that it is charged.
+FreeBecause = Callable[[Finding], str]
+
+
+def charged(_: Finding) -> str:
+    """Return that a finding is charged."""
+    return ""
+
 
 @dataclass(frozen=True)
 class Work:
     """The remedies that findings ask for, and the findings that no remedy is known for yet.
 
     `bench` are the shop's own minutes that moved those of the remedies, by remedy. `waiting` are
-    findings that are left until the room was treated: nothing of them is in `uses`.
+    findings that are left until the room was treated: nothing of them is in `uses`. `free_because`
+    says of findings, by key, why they cost nothing.
     """
 
     uses: list[RemedyUse]
@@ -38,6 +47,7 @@ class Work:
     undecided: list[Finding]
     bench: Mapping[int, BenchMinutes] = field(default_factory=dict)
     waiting: Sequence[Finding] = ()
+    free_because: Mapping[int, str] = field(default_factory=dict)
 
     @property
     def remedies(self) -> dict[int, Remedy]:
@@ -79,10 +89,21 @@ def pins_stocked(scheme: str) -> dict[int, Part]:
     return {pin.pk: pin for pin in pins.order_by("diameter_um")}
 
 
-def work_of(examination: Examination, pins: dict[int, Part], *, own_minutes: bool = False) -> Work:
+def work_of(
+    examination: Examination,
+    pins: dict[int, Part],
+    *,
+    own_minutes: bool = False,
+    free_because: FreeBecause = charged,
+) -> Work:
     """Return the work that an examination's findings ask for, as `work_on` does."""
-    findings = findings_of(examination)
-    return work_on(findings, compass_of(examination.instrument), pins, own_minutes=own_minutes)
+    return work_on(
+        findings_of(examination),
+        compass_of(examination.instrument),
+        pins,
+        own_minutes=own_minutes,
+        free_because=free_because,
+    )
 
 
 def works_of(findings: QuerySet[Finding], pins: dict[int, Part]) -> dict[int, Work]:
@@ -109,8 +130,11 @@ def work_on(
     own_minutes: bool = False,
     beside: Iterable[Remedy] = (),
     needs: Mapping[int, tuple[PartNeed, ...]] | None = None,
+    free_because: FreeBecause = charged,
 ) -> Work:
     """Return the work that findings ask for, one use for each remedy, in the remedies' order.
+
+    What is put right for nothing is a use of its own.
 
     A note that several findings give the same remedy is worked on once. A finding on the whole
     instrument stands for every note of the compass. `pins` are the centre pins stocked. With
@@ -129,14 +153,38 @@ def work_on(
     if needs is None:
         needs = _needs_of(remedy.pk for remedy in by_remedy)
     bench = bench_minutes_of(by_remedy) if own_minutes else {}
+    reasons = {finding.pk: reason for finding in decided if (reason := free_because(finding))}
     uses = [
         replace(
-            _use_found(remedy, by_remedy[remedy], len(compass.notes), needs[remedy.pk], pins),
+            _use_found(remedy, group, len(compass.notes) - elsewhere, needs[remedy.pk], pins),
             minutes=moved_minutes(minutes_of(remedy), bench.get(remedy.pk)),
+            free_because=reason,
         )
         for remedy in sorted(by_remedy, key=lambda remedy: (remedy.set_up.depth, remedy.code))
+        for reason, group, elsewhere in _by_reason(remedy, by_remedy[remedy], reasons)
     ]
-    return Work(uses=uses, decided=decided, undecided=undecided, bench=bench)
+    return Work(uses, decided, undecided, bench, free_because=reasons)
+
+
+def _by_reason(
+    remedy: Remedy, findings: list[Finding], reasons: Mapping[int, str]
+) -> list[tuple[str, list[Finding], int]]:
+    """Return a remedy's findings by why they cost nothing, those that are charged first.
+
+    With them stands how many notes other groups have: a note is worked on once, for nothing if one
+    of its findings is. What is charged once is free when all that asks for it is.
+    """
+    free = {each.note_midi: reasons[each.pk] for each in findings if each.pk in reasons}
+    if remedy.charged_per == ChargedPer.INSTRUMENT:
+        is_free = findings and all(each.pk in reasons for each in findings)
+        return [(next(iter(free.values())) if is_free else "", findings, 0)]
+    groups: dict[str, list[Finding]] = {} if findings else {"": []}
+    for finding in findings:
+        groups.setdefault(free.get(finding.note_midi, ""), []).append(finding)
+    return [
+        (reason, groups[reason], 0 if reason else len(free.keys() - {None}))
+        for reason in sorted(groups)
+    ]
 
 
 def extra_use(

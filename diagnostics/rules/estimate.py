@@ -82,7 +82,8 @@ class RemedyUse:
     """A remedy and how many notes it is done on; `times` is 1 when charged per instrument.
 
     `minutes` and `needs` are for one time. `pins_of_unknown_size` and `pins` are for all times: how
-    many centres take a pin whose size shows at the bench, and which known pins are wanted.
+    many centres take a pin whose size shows at the bench, and which known pins are wanted. What is
+    `free_because` of something costs the client nothing.
     """
 
     remedy_id: int
@@ -94,6 +95,7 @@ class RemedyUse:
     needs: tuple[PartNeed, ...] = ()
     pins_of_unknown_size: int = 0
     pins: tuple[PartNeed, ...] = ()
+    free_because: str = ""
 
 
 def deepest_set_up(uses: Iterable[RemedyUse]) -> SetUp | None:

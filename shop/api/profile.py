@@ -18,6 +18,7 @@ from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.views import Values
 from shop.models import (
     MOST_AGED_DAYS,
+    MOST_WARRANTY_DAYS,
     SETTLE_DAYS,
     Language,
     PaperSize,
@@ -91,6 +92,14 @@ class ShopProfileInput(StrictSerializer):
     )
     change_tolerance_amount = serializers.DecimalField(
         max_digits=14, decimal_places=3, min_value=0, allow_null=True, help_text="At most this."
+    )
+    warranty_days = serializers.IntegerField(
+        min_value=0,
+        max_value=MOST_WARRANTY_DAYS,
+        help_text=(
+            "How long what comes back on the same note and component is put right for nothing; 0 is"
+            " not at all. Local consumer law governs, and may give the client more."
+        ),
     )
     payment_days = serializers.IntegerField(min_value=0, max_value=YEAR_DAYS)
     payment_terms = TextField(allow_blank=True)
@@ -166,7 +175,8 @@ class ShopProfileOutput(RowSerializer):
             *("name", "street", "city", "postcode", "country", "email", "phone"),
             *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
             *("quote_validity_days", "quote_terms", "deposit_percent"),
-            *("change_tolerance_percent", "change_tolerance_amount", "payment_days"),
+            *("change_tolerance_percent", "change_tolerance_amount", "warranty_days"),
+            "payment_days",
             *("payment_terms", "late_interest_percent", "tax_rounding"),
             *("books_certain_payments", "aged_days"),
             *("pin_size_scheme", "kit_confidence", "quotes_by_bench_work", "cause_sure_percent"),

@@ -18,7 +18,14 @@ from shop.models.parts import (
     SizeScheme,
     Unit,
 )
-from shop.models.profile import MOST_AGED_DAYS, SETTLE_DAYS, PaperSize, ShopProfile, TaxRoundedOn
+from shop.models.profile import (
+    MOST_AGED_DAYS,
+    MOST_WARRANTY_DAYS,
+    SETTLE_DAYS,
+    PaperSize,
+    ShopProfile,
+    TaxRoundedOn,
+)
 from shop.models.provenance import CatalogueRow, Provenance
 from shop.models.receipts import Receipt, ReceiptLine, SupplierReturn, SupplierReturnLine
 from shop.models.stock import (
@@ -41,6 +48,7 @@ __all__ = [
     "AWAITED",
     "HOLDING_KINDS",
     "MOST_AGED_DAYS",
+    "MOST_WARRANTY_DAYS",
     "OUTSIDE_KINDS",
     "OWN_KINDS",
     "SERVICE_LEVELS",

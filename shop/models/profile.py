@@ -16,6 +16,7 @@ from shop.models.parts import SERVICE_LEVELS, SizeScheme
 # No measured figure was found: nobody judges a treated room within a week, and two is common
 # practice.
 SETTLE_DAYS = (7, 92)
+MOST_WARRANTY_DAYS = 3653
 
 
 MOST_AGED_DAYS = 6
@@ -53,12 +54,14 @@ class ShopProfile(models.Model):
     catalogue's minutes in quotes. What quotes ask for beforehand, and the terms they are made on,
     are the shop's own too: local consumer law governs both. Extra work may be done without asking
     up to `change_tolerance_percent` of what was agreed before tax, and at most
-    `change_tolerance_amount` where it is set; it starts at nothing. A cause counts as found from a
-    probability of `cause_sure_percent`. A treated room settles for `settle_days` before anybody
-    looks again. Reordering goes by the share of lead times in which stock should last, the days
-    between looks at it, what ordering a part costs beside its goods, and what a year of keeping
-    goods costs of their price; what these start at are estimates. Interest a year on what is paid
-    late is charged only if the shop sets it: local law governs.
+    `change_tolerance_amount` where it is set; it starts at nothing. What comes back within
+    `warranty_days` of the work is put right for nothing; the law may give more.
+
+    A cause counts as found from a probability of `cause_sure_percent`. A treated room settles for
+    `settle_days` before anybody looks again. Reordering goes by the share of lead times in which
+    stock should last, the days between looks at it, what ordering a part costs beside its goods,
+    and what a year of keeping goods costs of their price; what these start at are estimates.
+    Interest a year on what is paid late is charged only if the shop sets it: local law governs.
 
     Receivables are sorted by the ends `aged_days` of the days overdue; an hour of work costs the
     shop itself `labour_cost_per_hour`, where it says so.
@@ -83,6 +86,7 @@ class ShopProfile(models.Model):
     change_tolerance_amount = models.DecimalField(
         max_digits=14, decimal_places=3, null=True, blank=True
     )
+    warranty_days = models.PositiveSmallIntegerField(default=0)
     payment_days = models.PositiveSmallIntegerField(default=14)
     payment_terms = models.TextField(blank=True)
     late_interest_percent = models.DecimalField(
@@ -203,6 +207,12 @@ class ShopProfile(models.Model):
                 & (Q(change_tolerance_amount__isnull=True) | Q(change_tolerance_amount__gte=0)),
                 violation_error_code="tolerance-absurd",
                 violation_error_message="Extra work without asking is 0 to 100 % of a quote.",
+            ),
+            models.CheckConstraint(
+                name="shop_shopprofile_warranty_sensible",
+                condition=Q(warranty_days__lte=MOST_WARRANTY_DAYS),
+                violation_error_code="warranty-absurd",
+                violation_error_message="A warranty holds at most ten years.",
             ),
             models.CheckConstraint(
                 name="shop_shopprofile_settling",

@@ -1,6 +1,6 @@
 from decimal import Decimal
 
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from billing.rules.allowances import Adjustment
@@ -55,7 +55,7 @@ def uses(draw):
     return [RemedyUse(1, "Ease", set_up, times, times, Minutes(*sorted(minutes)), (need,))]
 
 
-@settings(max_examples=40, derandomize=True)
+@settings(max_examples=40, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 @given(
     uses(),
     *(st.tuples(*[amounts] * 4),) * 2,
@@ -75,6 +75,13 @@ def test_what_has_no_price_any_more_keeps_its_own():
     fee = QuotedLine("fee", Decimal(1), Decimal(30), Decimal(3), Decimal(27), fee_kind=None)
     part = QuotedLine("part", Decimal(2), Decimal(5), Decimal(0), Decimal(10), part_id=9)
     assert net_at([fee, part], NetPrices(2, Decimal(60))) == 37
+
+
+def test_what_was_free_stays_free_whatever_the_least_that_a_job_costs():
+    free = QuotedLine("labour", Decimal(1), Decimal(60), discount=Decimal(60), net=Decimal(0))
+    paid = QuotedLine("labour", Decimal(1), Decimal(60), discount=Decimal(0), net=Decimal(60))
+    prices = NetPrices(2, Decimal(70), minimum=Decimal(90))
+    assert [net_at(lines, prices) for lines in ([free], [free, paid], [paid, paid])] == [0, 90, 140]
 
 
 def test_a_proposal_changes_prices_by_amount_or_percent():

@@ -89,7 +89,7 @@ def test_the_shops_profile_is_read_by_all_and_changed_by_the_owner(technician, o
         *("name", "street", "city", "postcode", "country", "email", "phone"),
         *("is_tax_registered", "tax_number", "prices_include_tax", "iban"),
         *("quote_validity_days", "quote_terms", "deposit_percent"),
-        *("change_tolerance_percent", "change_tolerance_amount"),
+        *("change_tolerance_percent", "change_tolerance_amount", "warranty_days"),
         "payment_days",
         *("payment_terms", "late_interest_percent", "tax_rounding"),
         *("books_certain_payments", "aged_days"),

@@ -120,6 +120,7 @@ def test_the_shop_is_changed_and_never_removed():
             {"change_tolerance_amount": Decimal("-0.001")},
             {"change_tolerance_amount": None},
         ),
+        ("shop_shopprofile_warranty_sensible", {"warranty_days": 3654}, {"warranty_days": 3653}),
         ("shop_shopprofile_settling", {"settle_days": 6}, {"settle_days": 7}),
         ("shop_shopprofile_settling", {"settle_days": 93}, {"settle_days": 92}),
         ("shop_shopprofile_deposit_sensible", {"deposit_percent": 101}, {"deposit_percent": 100}),
