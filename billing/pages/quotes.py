@@ -57,6 +57,7 @@ def quote_pdf(quote: Quote, profile: ShopProfile) -> bytes:
 def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
     priced, texts = PricedQuote(quote, words), words.texts["quote"]
     is_offered = quote.status == QuoteStatus.OFFERED
+    accept = texts["accept_with_options" if quote.options.all() else "accept"]
     return Paper(
         title=_title(quote, texts),
         sender=seller,
@@ -72,7 +73,7 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
             *_follow_up(quote, words),
         ],
         sections=[*_options(quote, priced), *_terms(quote, words), *_cautions(quote, texts)],
-        sign_note=texts["accept"].format(amount=priced.money(quote.payable_total)),
+        sign_note=accept.format(amount=priced.money(quote.payable_total)),
         sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
         dated=timezone.localdate(quote.made_at),
     )
@@ -133,13 +134,16 @@ def _deposit(quote: Quote, priced: Priced) -> list[str]:
 
 def _options(quote: Quote, priced: Priced) -> list[Section]:
     """Return what the client may tick, while that is open."""
-    texts = priced.words.texts["quote"]
-    options = [
-        texts["option"].format(title=each.title, amount=priced.money(each.gross_total))
-        for each in quote.options.all()
+    if quote.status != QuoteStatus.OFFERED or not quote.options.all():
+        return []
+    texts, options = priced.words.texts["quote"], quote.options.all()
+    told = [
+        texts["option_default" if each.is_default else "option"].format(
+            title=each.title, amount=priced.money(each.gross_total)
+        )
+        for each in options
     ]
-    is_open = options and quote.status == QuoteStatus.OFFERED
-    return [Section(texts["options"], options)] if is_open else []
+    return [Section(texts["options"], told, ticked=[each.is_default for each in options])]
 
 
 def _follow_up(quote: Quote, words: Wording) -> list[str]:

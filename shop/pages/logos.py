@@ -45,8 +45,8 @@ class LogoInput(StrictSerializer):
     """A PNG or an SVG."""
 
     content = ContentField(
-        help_text=f"Of at most {MOST_BYTES} bytes, in base64; an SVG of shapes, without anything"
-        " that runs, moves, or fetches something."
+        help_text=f"Of at most {MOST_BYTES} bytes, in base64; an SVG of shapes (letters too: no"
+        " font comes with it), without anything that runs, moves, or fetches something."
     )
 
 

@@ -49,10 +49,14 @@ class Total:
 
 @dataclass(frozen=True)
 class Section:
-    """Paragraphs below a head of their own, or a table."""
+    """Paragraphs below a head of their own, or a table.
+
+    `ticked` puts a box to tick beside each paragraph: whether it is ticked already.
+    """
 
     title: str
     paragraphs: Sequence[str] = ()
+    ticked: Sequence[bool] = ()
     columns: Sequence[Column] = ()
     rows: Sequence[Row] = ()
 

@@ -58,8 +58,10 @@ def test_nothing_ticked_is_nothing_taken(offer):
 def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, offer):
     quote, address = offer
     path = f"/quotes/{quote['id']}/pdf"
-    text = documents.text_of(documents.read(technician.get(path)))
+    text = documents.squeezed(documents.text_of(documents.read(technician.get(path))))
     assert "New felt: €85.00 with tax" in text
+    assert "Clean the action: €12.00 with tax; strike it out if you do not want it" in text
+    assert "quote of €58.00, and what is ticked above, and order the work." in text
     assert "Of this, €29.00 is asked for before" in text
     assert "Half by Friday." in text
     assert "Renew the felt" not in text
