@@ -77,7 +77,9 @@ class OptionInput(StrictSerializer):
         child=TextField(max_length=60), min_length=1, max_length=100, help_text="Their codes."
     )
     is_default = serializers.BooleanField(
-        default=False, help_text="Taken unless the client says otherwise."
+        default=False,
+        help_text="Taken unless the client says otherwise. Local consumer law may forbid that: in"
+        " the European Union a consumer ticks extras (Directive 2011/83/EU, article 22).",
     )
 
 
