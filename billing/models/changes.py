@@ -8,13 +8,14 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
+from billing.models.all_at_once import all_at_once
 from billing.models.documents import (
     Document,
     DocumentTax,
     amount_field,
     totals_tie,
 )
-from billing.models.quote_rows import QuotedLine, all_at_once
+from billing.models.quote_rows import QuotedLine
 from billing.models.quotes import Quote
 from diagnostics.models import Remedy
 from shop.models import Part

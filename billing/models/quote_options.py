@@ -6,6 +6,7 @@ import pgtrigger
 from django.db import models
 from django.db.models import F, Q
 
+from billing.models.all_at_once import all_at_once
 from billing.models.documents import Document, DocumentTax, amount_field, totals_tie
 from billing.models.quotes import Quote
 from shop.models import Part
@@ -74,7 +75,14 @@ class QuoteAgreementTax(DocumentTax):
                 violation_error_message="An agreement sums up each tax once.",
             ),
         ]
-        triggers: ClassVar = append_only("billing_quoteagreementtax", "Taxes of agreements")
+        triggers: ClassVar = [
+            *append_only("billing_quoteagreementtax", "Taxes of agreements"),
+            all_at_once(
+                "billing_quoteagreementtax",
+                "An agreement keeps the taxes it was made with.",
+                "agreement_id",
+            ),
+        ]
 
 
 class QuoteOption(models.Model):
@@ -163,6 +171,7 @@ class QuoteOption(models.Model):
                         WHERE quote_id = NEW.quote_id AND option_id = NEW.id)
                 """,
             ),
+            all_at_once("billing_quoteoption", "A quote keeps the options it was made with."),
             no_truncate("billing_quoteoption", "Options are kept with their quotes."),
         ]
 
@@ -195,7 +204,14 @@ class QuoteOptionPart(models.Model):
                 violation_error_message="An option takes more than nothing of a part.",
             ),
         ]
-        triggers: ClassVar = append_only("billing_quoteoptionpart", "Parts of options")
+        triggers: ClassVar = [
+            *append_only("billing_quoteoptionpart", "Parts of options"),
+            all_at_once(
+                "billing_quoteoptionpart",
+                "An option keeps the parts it was made with.",
+                "option_id",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.quantity} of part {self.part_id}"

@@ -9,31 +9,13 @@ import pgtrigger
 from django.db import models
 from django.db.models import F, Q
 
+from billing.models.all_at_once import all_at_once
 from billing.models.documents import DocumentAllowance, DocumentLine, DocumentTax
 from billing.models.quote_options import QuoteOption
 from billing.models.quotes import Quote
 from diagnostics.models import Remedy
 from shop.models import Part
 from shop.models.guards import Guard, append_only, no_truncate
-
-
-def all_at_once(model: str, message: str, owner: str = "quote_id") -> Guard:
-    """Return the guard that gives an owner all its rows of `model` in one statement, none later."""
-    return Guard(
-        name=f"{model}_all_at_once",
-        code="promise-fixed",
-        message=message,
-        level=pgtrigger.Statement,
-        when=pgtrigger.After,
-        operation=pgtrigger.Insert,
-        referencing=pgtrigger.Referencing(new="new_rows"),
-        refuse_when=(
-            # Counted, so that the index on the quote is used however many rows there are.
-            f"(SELECT count(*) FROM {model}"
-            f" WHERE {owner} = ANY (ARRAY(SELECT DISTINCT {owner} FROM new_rows)))"
-            " <> (SELECT count(*) FROM new_rows)"
-        ),
-    )
 
 
 class QuotedLine(DocumentLine):

@@ -148,8 +148,20 @@ def test_an_option_names_what_it_takes_of_a_part_once():
         QuoteOptionPartFactory(quantity=0)
     with refused("billing_quoteoptionpart_append_only"):
         type(first).objects.update(quantity=9)
-    with accepted():
+    with refused("billing_quoteoptionpart_all_at_once"):
         QuoteOptionPartFactory(option=first.option)
+    with accepted():
+        QuoteOptionPartFactory()
+
+
+def test_no_option_and_no_tax_is_added_later():
+    agreement = QuoteAgreementFactory()
+    with refused("billing_quoteoption_all_at_once"):
+        QuoteOptionFactory(quote=agreement.quote, position=2, lines=[], net_total=0, tax_total=0)
+    with refused("billing_quoteagreementtax_all_at_once"):
+        QuoteAgreementTaxFactory(
+            agreement=agreement, tax_code="Z", tax_percent=0, taxable_amount=0, tax_amount=0
+        )
 
 
 def test_what_was_not_taken_is_not_invoiced():
