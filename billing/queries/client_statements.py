@@ -36,7 +36,10 @@ class ClientStatement:
 
 
 def client_statement(client: Client, *, opened_on: date, closed_on: date) -> ClientStatement:
-    """Return the statement of a client, in six statements for any number of documents."""
+    """Return the statement of a client, in seven statements for any number of documents.
+
+    A client without an address gets it at their first site.
+    """
     profile = ShopProfile.objects.get()
     changes = sorted(_changes(client, closed_on), key=lambda change: change.booked_on)
     found = account(changes, opened_on)
@@ -49,7 +52,7 @@ def client_statement(client: Client, *, opened_on: date, closed_on: date) -> Cli
         opened_on=opened_on,
         closed_on=closed_on,
         seller=seller_of(profile),
-        buyer=client_of(client, profile),
+        buyer=client_of(client, profile, client.sites.order_by("pk").first()),
         account=found,
         open_invoices=owed,
         owed_total=owed_total,

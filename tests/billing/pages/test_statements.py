@@ -9,7 +9,7 @@ from tests.billing.api.test_office_reports import Month
 from tests.callers import nobody, office, technician
 from tests.documents import assert_accessible, read, squeezed, text_of
 from tests.factories.billing import InvoiceFactory
-from tests.factories.shop import ClientFactory
+from tests.factories.shop import ClientFactory, SiteFactory
 
 __all__ = ["nobody", "office", "technician"]
 
@@ -70,7 +70,10 @@ def test_what_was_taken_back_is_called_so_and_a_credit_is_the_clients(office):
 
 def test_a_client_who_owes_nothing_reads_that_and_no_account_to_pay_to(office):
     ShopProfile.objects.update(iban=IBAN)
-    text = squeezed(text_of(read(office.get(path_of(ClientFactory())))))
+    site = SiteFactory(client__name="Marsh End Hall", street="Eel Lane 1", city="Marsh End")
+    text = squeezed(text_of(read(office.get(path_of(site.client)))))
+    # Without an address of their own.
+    assert "Marsh End Hall Eel Lane 1 Marsh End" in text
     assert "Nothing is owed €0.00" in text
     assert "Open invoices" not in text
     assert IBAN not in text
