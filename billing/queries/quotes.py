@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
-from billing.models import BagLine, Quote, QuoteAgreement, QuoteLine
+from billing.models import AGREED_CHANGES, BagLine, Quote, QuoteAgreement, QuoteLine
 from diagnostics.models import Caution, Remedy
 from shop.models import Place, PlaceKind
 
@@ -50,10 +50,13 @@ def agreed_lines(quote: Quote) -> QuerySet[QuoteLine]:
 
 
 def is_left_out(quote: Quote, remedy_code: str) -> bool:
-    """Return whether a remedy was offered and the client did not take it."""
-    lines = quote.lines.filter(remedy__code=remedy_code)
-    left = lines.values_list("option", "option__agreement")
-    return bool(left) and all(option and not agreement for option, agreement in left)
+    """Return whether a remedy was offered and the client did not take it, nor agreed to it since.
+
+    A remedy stands in one option at most, or in the firm part.
+    """
+    lines = quote.lines.filter(remedy__code=remedy_code, option__isnull=False)
+    added = quote.changes.filter(remedy__code=remedy_code, status__in=AGREED_CHANGES)
+    return lines.filter(option__agreement=None).exists() and not added.exists()
 
 
 def cautions_of(quote: Quote) -> QuerySet[Caution]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from billing.rules.allowances import Adjusted, Adjustment, adjusted, adjusted_total
+from billing.rules.extra_work import further_set_up
 from billing.rules.totals import (
     NOTHING,
     Amount,
@@ -161,20 +162,8 @@ def option_lines(
     Of its set-up only what goes deeper than that of the firm work is charged; no fee is.
     """
     done, wanted = deepest_set_up(firm), deepest_set_up(uses)
-    set_up = _deeper(done, wanted) if done and wanted else wanted
+    set_up = further_set_up(wanted, done.depth, done.minutes) if done and wanted else wanted
     return [*_labour_lines(uses, book, set_up), *_part_lines(uses, kit, book)]
-
-
-def _deeper(done: SetUp, wanted: SetUp) -> SetUp | None:
-    if wanted.depth <= done.depth:
-        return None
-    points = zip(_points(wanted.minutes), _points(done.minutes), strict=True)
-    more = Minutes(*(max(point - of_done, NOTHING) for point, of_done in points))
-    return replace(wanted, minutes=more)
-
-
-def _points(minutes: Minutes) -> tuple[Decimal, Decimal, Decimal]:
-    return minutes.low, minutes.likely, minutes.high
 
 
 def _free(reason: str) -> Adjustment | None:

@@ -137,6 +137,17 @@ def test_what_is_taken_is_agreed_packed_worked_on_and_invoiced(technician, offic
     assert Decimal(deposit["payable_total"]) + Decimal(final["payable_total"]) == Decimal("170.17")
 
 
+def test_an_option_left_out_can_be_agreed_to_later(technician, wishes):
+    quote = approved(technician, quoted(technician, wishes, options=[CLEAN]), options=[])
+    path, done = f"/quotes/{quote['id']}", work(remedy="clean", note="E4")
+    refused(technician.post(f"{path}/bench-work", done), 409, "not-agreed")
+    added = technician.post(f"{path}/changes", {"remedy": "clean", "reason": "Dust after all."})
+    refused(technician.post(f"{path}/bench-work", done), 409, "not-agreed")
+    yes = f"/quote-changes/{added.json()['id']}/approve"
+    assert technician.post(yes, {"approved_by": "H. Wick"}).status_code == 200
+    assert technician.post(f"{path}/bench-work", done).status_code == 201
+
+
 def test_options_taken_by_default_need_not_be_named_and_none_can_be(technician, wishes):
     first = quoted(technician, wishes, options=[FELT, CLEAN])
     assert [each["is_taken"] for each in approved(technician, first)["options"]] == [False, True]
