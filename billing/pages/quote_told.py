@@ -51,7 +51,7 @@ class QuoteTold:
             "ticked": [option["position"] for option in options if option["is_default"]],
             "found": self._found(),
             "picture": self._picture(),
-            "proposals": self._proposals(self.diagnosis.get("findings", ())),
+            "proposals": self._proposed(),
             "waiting": self._proposals(self.diagnosis.get("waiting", ())),
             "undecided": self._proposals(self.diagnosis.get("undecided", ())),
             "look_again": self._look_again(),
@@ -94,6 +94,18 @@ class QuoteTold:
         drawn = examination_svg(look, faults, title=name_of(self.instrument))
         # Every text in it is escaped where it is drawn.
         return mark_safe(drawn)  # noqa: S308
+
+    def _proposed(self) -> list[Values]:
+        """Return the remedies; those of options are said to be so, or left out if not taken."""
+        optional = {
+            line.remedy.name
+            for line in self.quote.lines.all()
+            if line.remedy and line.option and not line.option.agreement_id
+        }
+        told = self._proposals(self.diagnosis.get("findings", ()))
+        if self.quote.status in ANSWERED:
+            return [each for each in told if each["remedy"] not in optional]
+        return [each | {"is_optional": each["remedy"] in optional} for each in told]
 
     def _proposals(self, findings: Iterable[Mapping[str, Any]]) -> list[Values]:
         return [

@@ -29,14 +29,14 @@ from tests.browser.chromium import chromium  # noqa: E402
 
 @dataclass(frozen=True)
 class PicturedStory(Story):
-    """The demonstration's story, of whose offered quote the client's page is kept."""
+    """The demonstration's story, of whose quote with an option the client's page is kept."""
 
     page: Page
 
     def tell_quote(self, quote: Values) -> None:
-        """Look at the quote as its client does."""
+        """Look at the quote as its client does, before the answer."""
         super().tell_quote(quote)
-        if quote["status"] == "offered":
+        if quote["options"]:
             link = self.technician.post(f"quotes/{quote['id']}/link")
             self.page.goto(link["address"])
             kept("approval", in_two(self.page))

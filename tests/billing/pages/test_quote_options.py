@@ -34,6 +34,8 @@ def test_options_are_boxes_to_tick_and_no_part_of_the_price(offer):
     assert 'value="1"> New felt: + €85.00' in page
     assert 'value="2" checked> Clean the action: + €12.00' in page
     assert "Half by Friday." in page
+    assert "<h3>Renew the felt (if you like)</h3>" in page
+    assert "<h3>Repin the hammer flange</h3>" in page
 
 
 def test_what_is_ticked_is_agreed_and_nothing_else(offer):
@@ -47,7 +49,8 @@ def test_what_is_ticked_is_agreed_and_nothing_else(offer):
     assert send(address, answer("1", "2")).status_code == 409
     page = read(address)
     assert "143.00" in page
-    assert "Clean the action</th>" not in page
+    assert "<h3>Renew the felt</h3>" in page
+    assert "Clean the action" not in page
 
 
 def test_nothing_ticked_is_nothing_taken(offer):
