@@ -157,9 +157,9 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
     @verb(takes=QuoteApproveInput)
     def approve(self) -> Response:
         """Record that the client agreed, and to which options; quotes beside it are withdrawn."""
-        values = self.checked()
+        quote, values = self.found(), self.checked()
         quote_approve(
-            quote=self.found(),
+            quote=quote,
             approved_by_name=values["approved_by"],
             options=values.get("options"),
             decided_at=timezone.now(),
