@@ -4,7 +4,7 @@ from decimal import Decimal
 import factory
 
 from billing import models
-from tests.factories.diagnostics import ExaminationFactory, RemedyFactory
+from tests.factories.diagnostics import ExaminationFactory
 from tests.factories.documents import (
     DocumentAllowanceFactory,
     DocumentFactory,
@@ -128,80 +128,6 @@ class QuoteLineFactory(DocumentLineFactory):
 ALLOWED = {"line_total": Decimal(110), "allowance_total": Decimal(10)}
 
 
-def add_option_lines(option, create, extracted, **columns):
-    """Give a quote its lines, all at once: the firm one, and that of the option."""
-    if extracted is None:
-        tax_category = TaxCategoryFactory()
-        firm = QuoteLineFactory.build(quote=option.quote, tax_category=tax_category)
-        optional = QuoteLineFactory.build(
-            quote=option.quote,
-            option=option,
-            position=2,
-            net_amount=option.net_total,
-            tax_category=tax_category,
-        )
-        models.QuoteLine.objects.bulk_create([firm, optional])
-
-
-class QuoteOptionFactory(RowFactory):
-    """The one option of a quote: 50.00 without tax beside the firm 100.00."""
-
-    class Meta:
-        model = models.QuoteOption
-
-    quote = factory.SubFactory(QuoteFactory, lines=[])
-    position = 1
-    title = "Renew the felt"
-    is_default = False
-    net_total = Decimal(50)
-    tax_total = Decimal("8.75")
-    gross_total = factory.LazyAttribute(lambda row: row.net_total + row.tax_total)
-
-    lines = factory.PostGeneration(add_option_lines)
-
-
-class QuoteOptionPartFactory(RowFactory):
-    class Meta:
-        model = models.QuoteOptionPart
-
-    option = factory.SubFactory(QuoteOptionFactory)
-    part = factory.SubFactory(PartFactory)
-    quantity = 2
-
-
-def add_agreement_tax(agreement, create, extracted, **columns):
-    if extracted is None:
-        QuoteAgreementTaxFactory(agreement=agreement, **columns)
-
-
-def approve_agreed(agreement, create, extracted, **columns):
-    if extracted is None:
-        models.Quote.objects.filter(pk=agreement.quote_id).update(**APPROVED)
-
-
-class QuoteAgreementFactory(DocumentFactory):
-    """What was agreed of a quote with an option that the client did not take."""
-
-    class Meta:
-        model = models.QuoteAgreement
-
-    quote = factory.LazyFunction(lambda: QuoteOptionFactory().quote)
-
-    taxes = factory.PostGeneration(add_agreement_tax)
-    approved = factory.PostGeneration(approve_agreed)
-
-
-class QuoteAgreementTaxFactory(DocumentTaxFactory):
-    """The one tax on what was agreed."""
-
-    class Meta:
-        model = models.QuoteAgreementTax
-
-    agreement = factory.SubFactory(QuoteAgreementFactory, taxes=[])
-    taxable_amount = factory.SelfAttribute("agreement.net_total")
-    tax_amount = factory.SelfAttribute("agreement.tax_total")
-
-
 class QuoteAllowanceFactory(DocumentAllowanceFactory):
     """The one allowance of a quote."""
 
@@ -230,76 +156,6 @@ class BagLineFactory(RowFactory):
     part = factory.SubFactory(PartFactory)
     wanted_quantity = 5
     taken_quantity = 3
-
-
-def add_change_line(change, create, extracted, **columns):
-    if extracted is None:
-        QuoteChangeLineFactory(change=change, **columns)
-
-
-def add_change_tax(change, create, extracted, **columns):
-    if extracted is None:
-        QuoteChangeTaxFactory(change=change, **columns)
-
-
-class QuoteChangeFactory(DocumentFactory):
-    """A proposed change of an approved quote, or one that is decided.
-
-    It gets one line and one tax; `lines=[]` or `taxes=[]` leaves them to whoever makes it.
-    """
-
-    class Meta:
-        model = models.QuoteChange
-
-    class Params:
-        approved = factory.Trait(
-            then=moved_on({"status": "approved", "decided_at": NOW, "decided_by_name": "The head"})
-        )
-        declined = factory.Trait(then=moved_on({"status": "declined", "decided_at": NOW}))
-        tolerated = factory.Trait(status="tolerated", tolerance_left=Decimal(100))
-
-    quote = factory.SubFactory(QuoteFactory, approved=True)
-    number = factory.Sequence(lambda n: n + 1)
-    status = models.ChangeStatus.PROPOSED
-    remedy = factory.SubFactory(RemedyFactory)
-    notes_midi = factory.LazyFunction(lambda: [60])
-    reason = "The neighbour is as tight."
-    tolerance_left = 0
-    made_at = NOW
-    made_by = factory.SubFactory(UserFactory)
-
-    lines = factory.PostGeneration(add_change_line)
-    taxes = factory.PostGeneration(add_change_tax)
-
-
-class QuoteChangeLineFactory(DocumentLineFactory):
-    """The one line of a change, for all that it costs."""
-
-    class Meta:
-        model = models.QuoteChangeLine
-
-    change = factory.SubFactory(QuoteChangeFactory, lines=[])
-    net_amount = factory.SelfAttribute("change.net_total")
-
-
-class QuoteChangeTaxFactory(DocumentTaxFactory):
-    """The one tax of a change, on all that it costs."""
-
-    class Meta:
-        model = models.QuoteChangeTax
-
-    change = factory.SubFactory(QuoteChangeFactory, taxes=[])
-    taxable_amount = factory.SelfAttribute("change.net_total")
-    tax_amount = factory.SelfAttribute("change.tax_total")
-
-
-class QuoteChangePartFactory(RowFactory):
-    class Meta:
-        model = models.QuoteChangePart
-
-    change = factory.SubFactory(QuoteChangeFactory)
-    part = factory.SubFactory(PartFactory)
-    wanted_quantity = 5
 
 
 class NumberSeriesFactory(RowFactory):

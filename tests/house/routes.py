@@ -16,6 +16,7 @@ from billing.models import Fee, FeeKind, LabourRate, LedgerAccount, Quote
 from shop.http.views import ShopViewSet
 from shop.models import Level, MoveReason, ShopProfile
 from tests.factories import billing, counting, diagnostics, payments, purchasing, reminders, shop
+from tests.factories.changes import QuoteChangePartFactory
 
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE", "TRACE")
 PREFIX = "api/v1/"
@@ -109,10 +110,6 @@ def quote(**columns: Any) -> Quote:
     made = billing.QuoteFactory(**columns)
     billing.BagLineFactory(quote=made)
     return made
-
-
-def quote_change(**columns: Any) -> Model:
-    return billing.QuoteChangePartFactory(**{f"change__{k}": v for k, v in columns.items()}).change
 
 
 def invoice() -> Model:
@@ -259,7 +256,7 @@ ROWS: dict[str, Callable[..., Model] | None] = {
     "quote": quote,
     "quote-bag": quote,
     "quote-document": quote,
-    "quote-change": quote_change,
+    "quote-change": lambda: QuoteChangePartFactory().change,
     "quote-changes": quote,
     "quote-link": quote,
     "quote-parts-used": quote,

@@ -7,12 +7,12 @@ import pytest
 from django.db import connection
 
 from billing.models import Quote, QuoteChange
-from tests.factories.billing import (
+from tests.factories.billing import QuoteFactory
+from tests.factories.changes import (
     QuoteChangeFactory,
     QuoteChangeLineFactory,
     QuoteChangePartFactory,
     QuoteChangeTaxFactory,
-    QuoteFactory,
 )
 from tests.factories.diagnostics import RemedyFactory
 from tests.factories.shop import PartFactory

@@ -11,11 +11,11 @@ from tests.factories.billing import (
     InvoiceLineFactory,
     InvoiceTaxFactory,
     NumberSeriesFactory,
-    QuoteChangeLineFactory,
     QuoteFactory,
     QuoteLineFactory,
     issued,
 )
+from tests.factories.changes import QuoteChangeLineFactory
 from tests.factories.world import TODAY
 from tests.refusals import accepted, refused
 

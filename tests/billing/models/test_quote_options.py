@@ -10,10 +10,12 @@ from tests.factories.billing import (
     APPROVED,
     InvoiceFactory,
     InvoiceLineFactory,
-    QuoteAgreementFactory,
-    QuoteAgreementTaxFactory,
     QuoteFactory,
     QuoteLineFactory,
+)
+from tests.factories.options import (
+    QuoteAgreementFactory,
+    QuoteAgreementTaxFactory,
     QuoteOptionFactory,
     QuoteOptionPartFactory,
 )
