@@ -31,17 +31,21 @@ WITH_OPTION = {"net_total": Decimal(150), "tax_total": Decimal("26.25")}
 @pytest.mark.parametrize(
     ("rule", "wrong", "right"),
     [
-        ("totals_add_up", {"gross_total": Decimal("117.51")}, {}),
-        ("totals_rounded", {"tax_total": Decimal("17.505")}, {"tax_total": Decimal("17.5")}),
-        ("totals_not_negative", {"tax_total": -CENT}, {"tax_total": 0}),
-        ("currency_code", {"currency": "eur"}, {"currency": "EUR"}),
-        ("totals_tie", {"net_total": 100 + CENT}, {"net_total": 100}),
-        ("of_approved", {"approved": False}, {}),
-        ("of_approved", {"quote": lambda: QuoteFactory(approved=True)}, {}),
+        ("billing_quoteagreement_totals_add_up", {"gross_total": Decimal("117.51")}, {}),
+        (
+            "billing_quoteagreement_totals_rounded",
+            {"tax_total": Decimal("17.505")},
+            {"tax_total": Decimal("17.5")},
+        ),
+        ("billing_quoteagreement_totals_not_negative", {"tax_total": -CENT}, {"tax_total": 0}),
+        ("billing_quoteagreement_currency_code", {"currency": "eur"}, {"currency": "EUR"}),
+        ("billing_quoteagreement_totals_tie", {"net_total": 100 + CENT}, {"net_total": 100}),
+        ("billing_quoteagreement_of_approved", {"approved": False}, {}),
+        ("billing_quoteagreement_of_approved", {"quote": lambda: QuoteFactory(approved=True)}, {}),
     ],
 )
 def test_an_agreement_says_what_an_approved_quote_with_options_came_to(rule, wrong, right):
-    with refused(f"billing_quoteagreement_{rule}"):
+    with refused(rule):
         QuoteAgreementFactory(**{k: v() if callable(v) else v for k, v in wrong.items()})
     with accepted():
         QuoteAgreementFactory(**right)
@@ -65,12 +69,16 @@ def test_a_quote_is_agreed_to_once_and_that_stands():
 @pytest.mark.parametrize(
     ("rule", "wrong", "right"),
     [
-        ("amounts_sensible", {"tax_amount": -CENT}, {"tax_amount": Decimal("17.5")}),
-        ("tax_known", {"tax_code": "AE"}, {"tax_code": "S"}),
+        (
+            "billing_quoteagreementtax_amounts_sensible",
+            {"tax_amount": -CENT},
+            {"tax_amount": Decimal("17.5")},
+        ),
+        ("billing_quoteagreementtax_tax_known", {"tax_code": "AE"}, {"tax_code": "S"}),
     ],
 )
 def test_a_tax_agreed_to_is_known(rule, wrong, right):
-    with refused(f"billing_quoteagreementtax_{rule}"):
+    with refused(rule):
         QuoteAgreementTaxFactory(**wrong)
     with accepted():
         QuoteAgreementTaxFactory(**right)
@@ -79,13 +87,21 @@ def test_a_tax_agreed_to_is_known(rule, wrong, right):
 @pytest.mark.parametrize(
     ("rule", "wrong", "right"),
     [
-        ("titled", {"title": ""}, {"title": "Felt"}),
-        ("totals_add_up", {"gross_total": Decimal("58.76")}, {"gross_total": Decimal("58.75")}),
-        ("totals_add_up", {"net_total": -CENT, "lines": []}, {"net_total": 0, "tax_total": 0}),
+        ("billing_quoteoption_titled", {"title": ""}, {"title": "Felt"}),
+        (
+            "billing_quoteoption_totals_add_up",
+            {"gross_total": Decimal("58.76")},
+            {"gross_total": Decimal("58.75")},
+        ),
+        (
+            "billing_quoteoption_totals_add_up",
+            {"net_total": -CENT, "lines": []},
+            {"net_total": 0, "tax_total": 0},
+        ),
     ],
 )
 def test_an_option_has_a_title_and_a_price(rule, wrong, right):
-    with refused(f"billing_quoteoption_{rule}"):
+    with refused(rule):
         QuoteOptionFactory(**wrong)
     with accepted():
         QuoteOptionFactory(**right)
