@@ -101,6 +101,26 @@ def test_a_remedy_that_is_charged_once_is_free_when_all_that_asks_for_it_is(
     assert [line["net_amount"] for line in labour] == ["4.20"]
 
 
+def test_the_margin_of_a_job_under_warranty_is_what_it_cost(technician, office, workshop, done):
+    ShopProfile.objects.update(labour_cost_per_hour=30)
+    workshop.find([60])
+    job = quoted(technician, workshop, approve=True)
+    work = {"note": "C4", "remedy": "repin-hammer", "minutes": "6", "result": "cured"}
+    fitted = {"fitted": [{"part": "pin-20", "quantity": "1"}]}
+    technician.post(f"/quotes/{job['id']}/bench-work", work | fitted)
+    assert technician.post(f"/quotes/{job['id']}/complete").status_code == 200
+
+    today = timezone.localdate()
+    answer = office.get(f"/job-margins?opened_on={today}&closed_on={today}").json()
+
+    (row,) = [item for item in answer["items"] if item["quote"] == job["id"]]
+    # Six minutes at 30.00 an hour, and a pin that was bought at 0.10.
+    assert [row[name] for name in ("quoted_net", "labour_cost", "parts_cost", "margin")] == [
+        *("0.00", "3.00"),
+        *("0.10", "-3.10"),
+    ]
+
+
 @pytest.mark.parametrize("warranty_days", [0, 30])
 def test_what_comes_back_later_is_charged(technician, workshop, done, warranty_days):
     ShopProfile.objects.update(warranty_days=warranty_days)
