@@ -23,7 +23,17 @@ SAME_ON_EVERY_SERVER = (
 def run(title: str, *arguments: str, **environment: str) -> bool:
     """Run pytest on all cores and say whether it passed."""
     print(f"== {title}", flush=True)
-    command = [sys.executable, "-m", "pytest", "-n", "auto", *arguments, *sys.argv[1:]]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-n",
+        "auto",
+        "--dist",
+        "worksteal",
+        *arguments,
+        *sys.argv[1:],
+    ]
     return subprocess.run(command, env=os.environ | environment, check=False).returncode == 0
 
 

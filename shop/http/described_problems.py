@@ -60,7 +60,8 @@ def _statuses(path: str, method: str, operation: dict[str, Any]) -> set[int]:
         statuses |= {401, 403}
     if "{" in path or "404" in operation["responses"]:
         statuses.add(404)
-    if method != "get":
+    # What is reported of a row is computed, so that too can be refused.
+    if method != "get" or ("{" in path and not path.endswith("}")):
         statuses.add(409)
     if method in {"post", "patch", "put"}:
         statuses |= {411, 413, 415}

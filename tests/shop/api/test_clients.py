@@ -114,6 +114,7 @@ def test_a_site_is_added_read_changed_and_removed(office):
         "city": "Reedham",
         "postcode": "0001",
         "country": "AT",
+        "region": "Burgenland",
         "access_notes": "",
         "travel_minutes": 35,
     }

@@ -55,6 +55,6 @@ FAILURES: dict[str, Any] = {
     "server gone": _raise_sqlstate("57P01"),
     "deferred": _sql(
         "INSERT INTO shop_site (client_id, name, street, city, postcode, country, access_notes,"
-        " travel_minutes) VALUES (0, 'x', '', '', '', '', '', 0)"
+        " travel_minutes, region) VALUES (0, 'x', '', '', '', '', '', 0, '')"
     ),
 }
