@@ -21,6 +21,7 @@ PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 LONGEST_CHUNK = 2**31 - 1
 
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"
+XHTML_NAMESPACE = "http://www.w3.org/1999/xhtml"
 SEPARATOR = " "
 # What runs, moves or brings in something that is not of the file.
 FORBIDDEN = frozenset(
@@ -32,7 +33,9 @@ FORBIDDEN = frozenset(
 )
 LENGTH = re.compile(r"\s*\+?(\d+(?:\.\d*)?|\.\d+)\s*(px|pt|pc|mm|cm|in)?\s*")
 # Of CSS: what fetches. An escape could spell it otherwise.
-FETCHES = re.compile(r"url\((?!\s*['\"]?\s*#)|@import|\\|javascript:", re.IGNORECASE)
+FETCHES = re.compile(
+    r"url\((?!\s*['\"]?\s*#)|image-set\(|src\(|@import|\\|javascript:", re.IGNORECASE
+)
 
 
 class LogoError(ValueError):
@@ -117,8 +120,9 @@ def _chunks(content: bytes) -> Iterator[tuple[bytes, bytes]]:
 
 def _svg(content: bytes) -> Picture:
     reader = _SVGReader()
-    # Whatever the file declares: as UTF-8 it is handed on.
+    # As UTF-8 it is handed on.
     parser = expat.ParserCreate("utf-8", SEPARATOR)
+    parser.XmlDeclHandler = reader.refuse_encodings
     parser.StartDoctypeDeclHandler = reader.refuse_declarations
     parser.ProcessingInstructionHandler = reader.refuse_instructions
     parser.StartElementHandler = reader.element
@@ -139,7 +143,13 @@ class _SVGReader:
     def __init__(self) -> None:
         self.size = (0, 0)
         self._depth = 0
+        self._is_in_style = False
         self._texts: list[str] = []
+
+    def refuse_encodings(self, _: str, encoding: str | None, __: int) -> None:
+        # In another encoding it may say something else than what is looked at here.
+        if encoding and encoding.lower() != "utf-8":
+            raise LogoError("logo-unsafe", f"Save the SVG as UTF-8, not as {encoding[:40]}.")
 
     def refuse_declarations(self, *_: object) -> None:
         raise LogoError("logo-unsafe", "Save the SVG without a DOCTYPE: it may declare entities.")
@@ -153,20 +163,22 @@ class _SVGReader:
             if (namespace, local) != (SVG_NAMESPACE, "svg"):
                 raise LogoError("logo-unknown", "The XML is no SVG: its root is another element.")
             self.size = _size(attributes)
-        if local.lower() in FORBIDDEN:
+        if self._is_in_style or namespace == XHTML_NAMESPACE or local.lower() in FORBIDDEN:
             raise LogoError("logo-unsafe", f"A logo has no element {local[:40]}.")
         for attribute, value in attributes.items():
             _refuse_unsafe(attribute.rpartition(SEPARATOR)[2].lower(), value)
         self._depth += 1
+        self._is_in_style = local.lower() == "style"
         self._texts = []
 
     def text(self, text: str) -> None:
         self._texts.append(text)
 
-    def end(self, name: str) -> None:
+    def end(self, _: str) -> None:
         self._depth -= 1
-        if name.lower().endswith("style") and FETCHES.search("".join(self._texts)):
+        if self._is_in_style and FETCHES.search("".join(self._texts)):
             raise LogoError("logo-unsafe", "The SVG's style fetches something, or may do so.")
+        self._is_in_style = False
 
 
 def _refuse_unsafe(name: str, value: str) -> None:

@@ -70,8 +70,12 @@ def test_a_whole_png_and_a_still_svg_are_logos(content, found):
         '<rect style="fill:u\\72l(https://elsewhere.example/x)"/>',
         "<style>@import 'https://elsewhere.example/x.css';</style>",
         "<style>rect{fill:url(//elsewhere.example/x)}</style>",
+        # What a browser takes for the style is all the text in it, before a child too.
+        "<style>rect{fill:url(//elsewhere.example/x)}<g/></style>",
+        "<style>rect{fill:image-set('https://elsewhere.example/x' 1x)}</style>",
         '<g xml:base="https://elsewhere.example/"/>',
         '<foreignObject><p xmlns="http://www.w3.org/1999/xhtml"/></foreignObject>',
+        '<h:meta xmlns:h="http://www.w3.org/1999/xhtml" http-equiv="refresh" content="0;x"/>',
         '<s:script xmlns:s="http://www.w3.org/2000/svg"/>',
         '<set attributeName="href" to="#b"/>',
         '<a href="#b"/>',
@@ -92,6 +96,14 @@ def test_an_svg_that_runs_moves_or_fetches_something_is_none(inside):
 )
 def test_an_svg_that_declares_entities_or_wants_a_style_sheet_is_none(before):
     assert code_of(svg(before=before)) == "logo-unsafe"
+
+
+def test_an_svg_that_reads_otherwise_in_the_encoding_that_it_names_is_none():
+    # The last byte of the sign and the first bracket are one character in GBK (GB 18030-2022), so
+    # that there the text ends later only, in the comment.
+    inside = "<![CDATA[\u20ac]]><!-- ]]><script>alert(1)</script> -->"
+    assert picture_of(svg(inside)).width == 40
+    assert code_of(svg(inside, before='<?xml version="1.0" encoding="GBK"?>')) == "logo-unsafe"
 
 
 @pytest.mark.parametrize(
