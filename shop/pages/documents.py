@@ -40,16 +40,12 @@ def document_pdf(template: str, data: Mapping[str, Any]) -> bytes:
     return _compiled(template, inputs, [])
 
 
-def archival_pdf(
-    template: str, data: Mapping[str, Any], *, attached: str | None = None
-) -> bytes | None:
-    """Return a document as PDF/A-3b, if `attached` with that text attached by the template.
+def archival_pdf(template: str, data: Mapping[str, Any], *, attached: str) -> bytes | None:
+    """Return a document as PDF/A-3b with a text that the template attaches to it.
 
     None when the fonts lack a script of it, since the standard forbids gaps.
     """
-    inputs = {"data": json.dumps(data)}
-    if attached is not None:
-        inputs["attached"] = attached
+    inputs = {"data": json.dumps(data), "attached": attached}
     with suppress(typst.TypstError):
         return _compiled(template, inputs, [ARCHIVAL, ACCESSIBLE])
     return None

@@ -53,17 +53,30 @@ def test_a_logo_is_the_owners_to_change(office, technician, nobody):
     assert not Logo.objects.exists()
 
 
+def multiplied(times):
+    """An SVG of a few lines, drawing a corner ten to the power of `times` times."""
+    corner, inside = '<path d="M0 0h1v1" fill="{}"/>', ""
+    fill = "black"
+    for number in range(times):
+        inside += (
+            f'<pattern id="p{number}" width="1" height="1">{corner.format(fill) * 10}</pattern>'
+        )
+        fill = f"url(#p{number})"
+    return svg(inside + corner.format(fill))
+
+
 @pytest.mark.parametrize(
     ("content", "code"),
     [
         (svg("<script/>"), "logo-unsafe"),
+        (multiplied(8), "logo-broken"),
         (png()[:-4], "logo-broken"),
         # Whole, and of a colour type that there is not (ISO/IEC 15948, table 11.1).
         (png(colour_type=5), "logo-broken"),
         (b"GIF89a", "logo-unknown"),
         (b"\0" * 200_001, "logo-too-large"),
     ],
-    ids=["unsafe", "cut", "undrawable", "unknown", "large"],
+    ids=["unsafe", "greedy", "cut", "undrawable", "unknown", "large"],
 )
 def test_what_is_no_logo_is_refused_and_what_was_there_stays(owner, content, code):
     LogoFactory()
