@@ -131,11 +131,13 @@ def quote_withdraw(*, quote: Quote, reason: str, decided_at: datetime, decided_b
     """Take an open quote back, and put the parts back.
 
     Raises:
-        Refused: `quote-not-open`, or `work-begun` when bench work was recorded under it.
+        Refused: `quote-not-open`, `work-begun` when bench work was recorded under it, or
+            `already-invoiced` when a deposit or part was and is not credited.
     """
     quote = quote_lock(quote.pk)
     refuse_unless_open(quote, "withdrawn")
     _refuse_begun(quote, "complete it instead")
+    _refuse_invoiced(quote, "withdrawing it")
     return _closed(quote, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
 
 
@@ -152,9 +154,7 @@ def quote_supersede(*, quote: Quote) -> Quote:
     if quote.changes.exclude(status=ChangeStatus.DECLINED).exists():
         detail = f"Extra work was added to quote {quote.pk}; further work is a change too."
         raise Refused("work-begun", detail)
-    if invoiced_total(quote) or open_draft(quote):
-        detail = f"Something of quote {quote.pk} is invoiced; credit that before revising it."
-        raise Refused("already-invoiced", detail)
+    _refuse_invoiced(quote, "revising it")
     quote.status = QuoteStatus.SUPERSEDED
     quote.save(update_fields=["status"])
     return quote
@@ -163,6 +163,12 @@ def quote_supersede(*, quote: Quote) -> Quote:
 def _refuse_begun(quote: Quote, instead: str) -> None:
     if quote.bag.bench_work.exists():
         raise Refused("work-begun", f"Bench work was done under quote {quote.pk}; {instead}.")
+
+
+def _refuse_invoiced(quote: Quote, verb: str) -> None:
+    if invoiced_total(quote) or open_draft(quote):
+        detail = f"Something of quote {quote.pk} is invoiced; credit that before {verb}."
+        raise Refused("already-invoiced", detail)
 
 
 @transaction.atomic

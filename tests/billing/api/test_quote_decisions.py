@@ -2,6 +2,7 @@ from datetime import timedelta
 
 from django.utils import timezone
 
+from tests.billing.api.test_invoices import drafted, issued
 from tests.billing.api.test_quotes import at, quoted, refused
 from tests.factories.billing import QuoteFactory
 from tests.factories.world import main_shelf
@@ -27,6 +28,22 @@ def test_withdrawing_puts_the_parts_back(technician, workshop):
     response = technician.post(f"/quotes/{quote['id']}/withdraw")
     assert response.json()["status"] == "withdrawn"
     assert at(main_shelf()) == before
+
+
+def test_a_quote_of_which_a_deposit_was_invoiced_is_withdrawn_once_that_is_credited(
+    technician, office, workshop
+):
+    workshop.find([60])
+    quote = quoted(technician, workshop, approve=True)
+    path = f"/quotes/{quote['id']}/withdraw"
+    draft = drafted(office, quote, "deposit-invoice", {"amount": "5"})
+    refused(technician.post(path), 409, "already-invoiced")
+    deposit = issued(office, draft)
+    problem = refused(technician.post(path), 409, "already-invoiced")
+    assert "credit that before withdrawing it" in problem["detail"]
+    credit = office.post(f"/invoices/{deposit['id']}/credit", {"reason": "Called off"})
+    issued(office, credit.json())
+    assert technician.post(path).json()["status"] == "withdrawn"
 
 
 def test_a_quote_is_approved_by_somebody_and_once(technician, workshop):
