@@ -22,6 +22,7 @@ from shop.rules.money import rounded
 LineKey = tuple[str, int]
 HOUR_UNIT = "hour"
 NO_MINUTES = Minutes()
+NO_SET_UP = SetUp("", "", -1, NO_MINUTES)
 UNDISCOUNTED = Adjustment()
 FULL = Decimal(100)
 PIN_KIT = ("part", 0)
@@ -132,15 +133,16 @@ def priced_lines(
 ) -> list[PricedLine]:
     """Return the lines of a quote: the set-up once, each remedy, the parts, the fees.
 
-    What is free has its price taken off, with the reason; if all the work is, so are set-up and
-    fees, and there is no minimum.
+    What is free has its price taken off, with the reason, and so has what it takes to get further
+    in for it than for the rest; if all the work is free, so are the fees, and there is no minimum.
 
     `kit` are the pins taken along for centres of unknown size, by part: the client pays one pin for
     each centre, at the dearest price of the kit, whatever the kit holds. When all of it, discounts
     taken off, comes to less than the book's minimum, a last line makes up the difference.
     """
     lines = [
-        *_labour_lines(uses, book, deepest_set_up(uses)),
+        *_set_up_lines(uses, [], book),
+        *_labour_lines(uses, book),
         *_part_lines(uses, kit, book),
         *(
             _line(("fee", place), fee.name, Decimal(1), "piece", fee.price, book, _all_free(uses))
@@ -161,9 +163,11 @@ def option_lines(
 
     Of its set-up only what goes deeper than that of the firm work is charged; no fee is.
     """
-    done, wanted = deepest_set_up(firm), deepest_set_up(uses)
-    set_up = further_set_up(wanted, done.depth, done.minutes) if done and wanted else wanted
-    return [*_labour_lines(uses, book, set_up), *_part_lines(uses, kit, book)]
+    return [
+        *_set_up_lines(uses, firm, book),
+        *_labour_lines(uses, book),
+        *_part_lines(uses, kit, book),
+    ]
 
 
 def _free(reason: str) -> Adjustment | None:
@@ -248,11 +252,26 @@ def _timed_line(
     return replace(line, minutes=minutes)
 
 
-def _labour_lines(uses: list[RemedyUse], book: PriceBook, set_up: SetUp | None) -> list[PricedLine]:
+def _set_up_lines(
+    uses: list[RemedyUse], done: list[RemedyUse], book: PriceBook
+) -> list[PricedLine]:
+    """Return what it takes to get further in than for work that is `done`: the free part last."""
+    lines, reached = [], deepest_set_up(done) or NO_SET_UP
+    for is_free in (False, True):
+        group = [use for use in uses if bool(use.free_because) == is_free]
+        deepest = max(group, key=lambda use: use.set_up.depth, default=None)
+        if deepest and deepest.set_up.depth > reached.depth:
+            further = further_set_up(deepest.set_up, reached.depth, reached.minutes)
+            off = _free(deepest.free_because)
+            if further.minutes.high:
+                key = "set_up", 0
+                lines.append(_timed_line(key, further.name, further.minutes, book, off))
+            reached = deepest.set_up
+    return lines
+
+
+def _labour_lines(uses: list[RemedyUse], book: PriceBook) -> list[PricedLine]:
     lines = []
-    if set_up and set_up.minutes.high:
-        key = "set_up", 0
-        lines.append(_timed_line(key, set_up.name, set_up.minutes, book, _all_free(uses)))
     for use in uses:
         key = "labour", use.remedy_id
         minutes = use.minutes.times(use.times)

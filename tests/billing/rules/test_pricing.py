@@ -57,6 +57,20 @@ def test_the_deepest_set_up_is_charged_once_whatever_is_done_behind_it():
     ]
 
 
+def test_getting_further_in_for_free_work_alone_is_free_too():
+    free = replace(REPIN, free_because="Warranty")
+    lines = priced_lines([EASE, free], KIT, BOOK)
+    # The keys are out for the easing, 15 minutes; the action takes 5 minutes more, 0.08 hours.
+    set_ups = [
+        (line.description, line.discount, line.net) for line in lines if line.kind == "set_up"
+    ]
+    assert set_ups == [("Keys out", 0, 15), ("Action out", Decimal("4.80"), 0)]
+    alone = [line for line in priced_lines([free], KIT, BOOK) if line.kind == "set_up"]
+    assert [(line.discount, line.net) for line in alone] == [(Decimal("19.80"), 0)]
+    deeper = replace(EASE, set_up=ACTION_OUT)
+    assert described(priced_lines([deeper, free], KIT, BOOK))[0][3] == "19.80"
+
+
 def test_pins_of_unknown_size_are_charged_one_a_centre_at_the_dearest_price_of_the_kit():
     lines = priced_lines([REPIN], KIT, BOOK)
     pins = lines[-1]
