@@ -131,12 +131,14 @@ def quote_withdraw(*, quote: Quote, reason: str, decided_at: datetime, decided_b
     """Take an open quote back, and put the parts back.
 
     Raises:
-        Refused: `quote-not-open`, `work-begun` when bench work was recorded under it, or
-            `already-invoiced` when a deposit or part was and is not credited.
+        Refused: `quote-not-open`, `work-begun` when bench work was recorded under it,
+            `change-undecided`, or `already-invoiced` when a deposit or part was and is not
+            credited.
     """
     quote = quote_lock(quote.pk)
     refuse_unless_open(quote, "withdrawn")
     _refuse_begun(quote, "complete it instead")
+    _refuse_undecided(quote)
     _refuse_invoiced(quote, "withdrawing it")
     return _closed(quote, QuoteStatus.WITHDRAWN, reason, decided_at, decided_by)
 
@@ -163,6 +165,11 @@ def quote_supersede(*, quote: Quote) -> Quote:
 def _refuse_begun(quote: Quote, instead: str) -> None:
     if quote.bag.bench_work.exists():
         raise Refused("work-begun", f"Bench work was done under quote {quote.pk}; {instead}.")
+
+
+def _refuse_undecided(quote: Quote) -> None:
+    if quote.changes.filter(status=ChangeStatus.PROPOSED).exists():
+        raise Refused("change-undecided", "The client decides on the changes proposed first.")
 
 
 def _refuse_invoiced(quote: Quote, verb: str) -> None:
@@ -223,8 +230,7 @@ def quote_complete(*, quote: Quote, completed_at: datetime, completed_by: User) 
     """
     quote = quote_lock(quote.pk)
     _refuse_unless(quote, [QuoteStatus.APPROVED], "completed")
-    if quote.changes.filter(status=ChangeStatus.PROPOSED).exists():
-        raise Refused("change-undecided", "The client decides on the changes proposed first.")
+    _refuse_undecided(quote)
     if not quote.bag.bench_work.exists():
         raise Refused("no-bench-work", "Record the bench work before completing the job.")
     fitted: dict[int, Decimal] = dict(

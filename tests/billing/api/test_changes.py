@@ -165,6 +165,14 @@ def test_work_is_added_to_an_approved_quote_alone(technician, workshop):
     assert not QuoteChange.objects.exists()
 
 
+def test_a_quote_is_withdrawn_once_its_changes_are_decided(technician, job):
+    change = changed(technician, job, remedy="felt", notes="C4")
+    path = f"/quotes/{job['id']}/withdraw"
+    refused(technician.post(path), 409, "change-undecided")
+    technician.post(f"/quote-changes/{change['id']}/decline")
+    assert technician.post(path).json()["status"] == "withdrawn"
+
+
 def test_the_job_waits_for_the_decision_and_the_invoice_has_the_lines(technician, office, job):
     tolerance(11)
     changed(technician, job, remedy="ease", notes="C4")
