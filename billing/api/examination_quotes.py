@@ -139,6 +139,16 @@ class QuoteMakeInput(StrictSerializer):
     approve = serializers.BooleanField(default=False)
     approved_by = TextField(max_length=200, default="")
 
+    def validate_fees(self, fees: list[str]) -> list[str]:
+        """Return the kinds of fees.
+
+        Raises:
+            ValidationError: one is named twice.
+        """
+        if len(set(fees)) < len(fees):
+            raise serializers.ValidationError("A fee is charged once.", "named-twice")
+        return fees
+
     def validate_discounts(self, discounts: list[LineDiscount]) -> list[LineDiscount]:
         """Return the discounts.
 

@@ -205,6 +205,7 @@ def test_a_fee_that_is_not_kept_is_said_so(technician, workshop):
         ({"deposit": {"percent": "-1"}}, "/deposit/percent"),
         ({"validity_days": 0}, "/validity_days"),
         ({"fees": ["ransom"]}, "/fees/0"),
+        ({"fees": ["travel", "travel"]}, "/fees"),
         ({"from_place": 0}, "/from_place"),
         ({"approve": "perhaps"}, "/approve"),
         ({"colour": "blue"}, "/colour"),
