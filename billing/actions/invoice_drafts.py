@@ -165,21 +165,29 @@ def _refuse_lines(
 
 @transaction.atomic
 def invoice_deposit_draft(
-    *, quote: Quote, amount: Decimal | None, drafted_at: datetime, drafted_by: User
+    *,
+    quote: Quote,
+    drafted_at: datetime,
+    drafted_by: User,
+    percent: Decimal | None = None,
+    amount: Decimal | None = None,
 ) -> Invoice:
-    """Return a draft of a deposit of `amount`, with tax, on an approved quote.
+    """Return a draft of a deposit, with tax, on an approved quote.
 
-    It is what is left of the deposit that the quote asks for when no amount is given, and is shared
-    out over the quote's tax rates by what they come to, tax included.
+    It is `amount`, or `percent` of what was agreed, or what is left of the deposit that the quote
+    asks for; and is shared out over the quote's tax rates by what they come to, tax included.
 
     Raises:
         Refused: `quote-not-open`, `already-invoiced`, `no-deposit-asked`, or `deposit-beyond-rest`.
     """
     quote = _billable(quote)
-    invoiced, payable = invoiced_total(quote), agreed(quote).payable_total
+    invoiced = invoiced_total(quote)
     rest = agreed_total(quote) - invoiced
     if amount is None:
-        amount = _asked(quote, payable, invoiced)
+        amount = _share(quote, percent) if percent is not None else _asked(quote) - invoiced
+    if amount <= 0:
+        detail = f"Quote {quote.pk} asks for no deposit, or for none beyond what is invoiced."
+        raise Refused("no-deposit-asked", detail)
     if amount > rest:
         left = f"{rounded(rest, quote.minor_units):f} {quote.currency}"
         detail = f"{left} of quote {quote.pk} are not invoiced yet; a deposit is at most that."
@@ -191,15 +199,15 @@ def invoice_deposit_draft(
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
 
 
-def _asked(quote: Quote, payable: Decimal, invoiced: Decimal) -> Decimal:
-    """Return what is left of the deposit asked for; a percentage is of all that was agreed."""
-    asked = quote.deposit_amount
-    if quote.deposit_percent is not None:
-        asked = percentage(payable, quote.deposit_percent, quote.minor_units)
-    if invoiced >= asked:
-        detail = f"Quote {quote.pk} asks for no deposit, or for none beyond what is invoiced."
-        raise Refused("no-deposit-asked", detail)
-    return asked - invoiced
+def _share(quote: Quote, percent: Decimal) -> Decimal:
+    return percentage(agreed(quote).payable_total, percent, quote.minor_units)
+
+
+def _asked(quote: Quote) -> Decimal:
+    """Return the deposit asked for; a percentage is of all that was agreed."""
+    if quote.deposit_percent is None:
+        return quote.deposit_amount
+    return _share(quote, quote.deposit_percent)
 
 
 def _deposit_lines(quote: Quote, amount: Decimal) -> list[Columns]:

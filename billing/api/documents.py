@@ -5,7 +5,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from shop.http.amounts import AmountField, PriceField, QuantityField
+from shop.http.amounts import AmountField, AmountInputField, PriceField, QuantityField
 from shop.http.serializers import RowSerializer, StrictSerializer
 
 AMOUNTS = (
@@ -21,9 +21,7 @@ class AmountOrPercentInput(StrictSerializer):
     percent = serializers.DecimalField(
         max_digits=6, decimal_places=3, min_value=Decimal("0.001"), max_value=100, required=False
     )
-    amount = serializers.DecimalField(
-        max_digits=14, decimal_places=3, min_value=Decimal("0.001"), required=False
-    )
+    amount = AmountInputField(min_value=Decimal("0.001"), required=False)
 
     def validate(self, attrs: Any) -> Any:
         """Return what is given.

@@ -26,8 +26,7 @@ from billing.api.invoices import InvoiceOutput
 from billing.api.quote_outputs import QuoteOutput, QuoteSummaryOutput
 from billing.models import Invoice, Quote, QuoteStatus
 from billing.queries.invoices import invoices_in_full
-from billing.queries.quotes import agreed, quotes, quotes_in_full
-from billing.rules.allowances import percentage
+from billing.queries.quotes import quotes, quotes_in_full
 from diagnostics.actions.bench_work import BenchWorkDraft
 from diagnostics.models import BenchWork, WorkResult
 from diagnostics.rules.note_names import Naming
@@ -221,14 +220,12 @@ class QuoteViewSet(Listed, Retrieved, ShopViewSet):
     @verb(takes=DepositInvoiceInput, gives=InvoiceOutput, gives_status=201)
     def deposit_invoice(self) -> Response:
         """Draft an invoice of a deposit, which the last invoice of the quote takes off."""
-        quote, values = self.found(), self.checked()
-        amount = values.get("amount")
-        if "percent" in values:
-            amount = percentage(agreed(quote).payable_total, values["percent"], quote.minor_units)
+        values = self.checked()
         return self._drafted(
             invoice_deposit_draft(
-                quote=quote,
-                amount=amount,
+                quote=self.found(),
+                percent=values.get("percent"),
+                amount=values.get("amount"),
                 drafted_at=timezone.now(),
                 drafted_by=self.user,
             )

@@ -26,8 +26,8 @@ class AmountInputField(serializers.DecimalField):
 
     default_error_messages: ClassVar = {"too_fine": "{currency} has {decimals} decimals."}
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(max_digits=14, decimal_places=3, min_value=0, **options)
+    def __init__(self, *, min_value: Decimal | int = 0, **options: Any) -> None:
+        super().__init__(max_digits=14, decimal_places=3, min_value=min_value, **options)
 
     def to_internal_value(self, data: Any) -> Decimal:
         """Return the amount.

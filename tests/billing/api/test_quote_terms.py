@@ -121,3 +121,31 @@ def test_the_deposit_asked_for_is_invoiced_when_no_other_is_named(technician, of
     rest = issued(office, drafted(office, quote, "deposit-invoice"))
     assert (first["payable_total"], rest["payable_total"]) == ("10.00", "19.00")
     refused(office.post(path), 409, "no-deposit-asked")
+
+
+@pytest.mark.parametrize(
+    ("body", "status", "code"),
+    [
+        # ISO 4217: the euro has two decimals.
+        ({"amount": "10.005"}, 400, "invalid-input"),
+        ({"percent": "0.001"}, 409, "no-deposit-asked"),
+        ({}, 409, "no-deposit-asked"),
+    ],
+)
+def test_a_deposit_is_some_money_that_can_be_paid(technician, office, workshop, body, status, code):
+    workshop.find([60])
+    quote = quoted(technician, workshop, approve=True)
+    refused(office.post(f"/quotes/{quote['id']}/deposit-invoice", body), status, code)
+
+
+@pytest.mark.parametrize("name", ["deposit", "discount"])
+def test_no_amount_of_a_quote_is_finer_than_the_currency(technician, workshop, name):
+    workshop.find([60])
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    reason = {"reason": "x"} if name == "discount" else {}
+    problem = refused(
+        technician.post(path, {name: {"amount": "1.005"} | reason}), 400, "invalid-input"
+    )
+    assert [(error["pointer"], error["code"]) for error in problem["errors"]] == [
+        (f"/{name}/amount", "too-fine")
+    ]
