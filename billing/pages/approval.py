@@ -115,7 +115,10 @@ def _answered(
     request: HttpRequest, link: QuoteLink, quote: Quote, profile: ShopProfile
 ) -> HttpResponse:
     ticked = request.POST.getlist("options")
-    form = AnswerForm(data=request.POST.dict() | {"options": ticked})
+    # A browser sends a line's end as two characters, and counts it as one towards what is allowed
+    # (HTML, "The textarea element").
+    sent = {name: str(text).replace("\r\n", "\n") for name, text in request.POST.items()}
+    form = AnswerForm(data=sent | {"options": ticked})
     if not form.is_valid():
         again = {"errors": form.errors, "sent": request.POST, "ticked": ticked}
         return _shown(link, quote, profile, BAD_REQUEST, **again)

@@ -42,7 +42,7 @@ def test_a_client_declines_and_says_why(site):
     page.get_by_label("What should we know?").fill("Too dear.\nPerhaps next year.")
     page.get_by_role("button", name="Decline this quote").click()
     assert "Declined on " in page.get_by_role("status").inner_text()
-    assert decided(quote) == ("declined", [("declined", "", "Too dear.\r\nPerhaps next year.")])
+    assert decided(quote) == ("declined", [("declined", "", "Too dear.\nPerhaps next year.")])
 
 
 def test_an_answer_without_a_name_is_asked_for_again(site):
