@@ -106,8 +106,12 @@ def _facts(quote: Quote, seller: Party, buyer: Party, words: Wording) -> list[tu
 
 
 def range_told(quote: Quote, priced: Priced) -> list[str]:
-    """Return how long the work may take, and what it may come to then."""
-    if quote.minutes_low == quote.minutes_high:
+    """Return how long the work may take, and what it may come to then.
+
+    That is reckoned for the firm part, so nothing is said of it beside options that were taken.
+    """
+    is_firm_part = not any(option.agreement_id for option in quote.options.all())
+    if quote.minutes_low == quote.minutes_high or not is_firm_part:
         return []
     texts = priced.words.texts["quote"]
 
