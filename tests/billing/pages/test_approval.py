@@ -93,7 +93,11 @@ def test_a_page_is_in_the_clients_language(technician, workshop):
     quote.client.save()
     page = read(address)
     assert '<html lang="de">' in page
-    assert "Für €58,00 annehmen" in page or "Für 58,00\xa0€ annehmen" in page
+    assert "Für 58,00\xa0€ zahlungspflichtig beauftragen" in page
+    # The reason is stored in English, as it came with the quote.
+    assert quote.taxes.get().exemption_reason == "The seller is not registered for tax."
+    assert "Es wird keine Umsatzsteuer berechnet" in page
+    assert "not registered" not in page
 
 
 def test_an_approval_records_who_when_from_where_and_exactly_what(technician, workshop, office):
@@ -126,6 +130,14 @@ def test_declining_puts_the_parts_back_and_keeps_the_reason(technician, workshop
     assert "Too dear." in page
     assert at(main_shelf()) == before
     assert ClientDecision.objects.get(quote=quote).reason == "Too dear."
+
+
+def test_a_reason_in_many_lines_is_as_long_as_the_page_lets_it_be(technician, workshop):
+    quote, address = offered(technician, workshop)
+    # HTML, "Constructing the entry list" and "maxlength": a line's end is sent as CR and LF, and
+    # counted as one character; so these are 1199 sent, and 799 of the 1000 that fit.
+    assert send(address, NO | {"reason": "\r\n".join(["x"] * 400)}).status_code == 303
+    assert ClientDecision.objects.get(quote=quote).reason == "\n".join(["x"] * 400)
 
 
 @pytest.mark.parametrize(("form", "other"), [(YES, NO), (NO, YES)])

@@ -116,7 +116,7 @@ def test_a_client_who_reads_german_gets_it_in_german(office, registered):
         "Summe ohne Steuer 1.234,50",
         "USt. 19 % auf 1.234,50 234,56",
         "Zu zahlen 1.469,06 €",
-        f"Bitte zahlen Sie 1.469,06 € bis {invoice.due_on:%d.%m.%Y}",
+        f"Bitte zahlen Sie 1.469,06 € bis zum {invoice.due_on:%d.%m.%Y}",
     ):
         assert words in text, words
 

@@ -49,6 +49,9 @@ def test_what_is_ticked_is_agreed_and_nothing_else(offer):
     assert send(address, answer("1", "2")).status_code == 409
     page = read(address)
     assert "143.00" in page
+    # It would be that of the firm part alone, which this exceeds.
+    assert "total before tax would be" in again
+    assert "total before tax would be" not in page
     assert "<h3>Renew the felt</h3>" in page
     assert "Clean the action" not in page
 
@@ -62,8 +65,8 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
     quote, address = offer
     path = f"/quotes/{quote['id']}/pdf"
     text = documents.squeezed(documents.text_of(documents.read(technician.get(path))))
-    assert "New felt: €85.00 with tax" in text
-    assert "Clean the action: €12.00 with tax; strike it out if you do not want it" in text
+    assert "New felt: €85.00 more on the total" in text
+    assert "Clean the action: €12.00 more on the total; strike it out if you do not want" in text
     assert "quote of €58.00, and what is ticked above, and order the work." in text
     assert "Of this, €29.00 is asked for before" in text
     assert "Half by Friday." in text

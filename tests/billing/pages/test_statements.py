@@ -35,7 +35,7 @@ def test_a_statement_leads_from_what_was_owed_to_what_is_in_the_clients_language
     # By hand: two invoices of 117.50 less 150.00, of which 12.50 went back, and 17.50 given up.
     for words in (
         "Zeitraum 05.03.2026 bis 31.03.2026",
-        "Saldo zuvor 235,00",
+        "Saldovortrag 235,00",
         "05.03.2026 Zahlung -150,00 85,00",
         "10.03.2026 Rückzahlung Paid too much. 12,50 97,50",
         f"12.03.2026 Ausgebucht: Rechnung {owed.number} The hall was cold. -17,50 80,00",
