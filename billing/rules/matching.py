@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from difflib import SequenceMatcher
+from difflib import get_close_matches
 from itertools import groupby
 
 from billing.rules.settling import NOTHING, Share
@@ -116,10 +116,15 @@ def _how_named(receipt: Receipt, debt: Debt) -> str:
     if reference and _letters(receipt.reference) == reference:
         return "reference"
     text = f"{receipt.reference} {receipt.text}"
-    number = rf"(?<![0-9A-Za-z]){re.escape(debt.number)}(?![0-9A-Za-z])"
-    if re.search(number, text) or (reference and reference in _letters(text)):
+    if _has_number(text, debt.number) or (reference and reference in _letters(text)):
         return "text"
     return ""
+
+
+def _has_number(text: str, number: str) -> bool:
+    # Looked for as it stands first: there may be more debts than patterns that are kept compiled.
+    pattern = rf"(?<![0-9A-Za-z]){re.escape(number)}(?![0-9A-Za-z])"
+    return number in text and bool(re.search(pattern, text))
 
 
 def _letters(text: str) -> str:
@@ -128,9 +133,7 @@ def _letters(text: str) -> str:
 
 def _is_named_alike(receipt: Receipt, debt: Debt) -> bool:
     payer = _words(receipt.payer_name)
-    return bool(payer) and any(
-        SequenceMatcher(None, payer, _words(name)).ratio() >= ALIKE for name in debt.names if name
-    )
+    return bool(payer and get_close_matches(payer, map(_words, debt.names), n=1, cutoff=ALIKE))
 
 
 def _words(name: str) -> str:
