@@ -70,7 +70,7 @@ def late_interest(
     """Return the simple interest on what was owed after its due day, `percent` a year.
 
     Each day after `due_on` up to `until` bears a 365th of the year's interest on what was open at
-    the end of the day before; it is rounded once.
+    the end of the day before; what was settled beyond what was owed bears none. It is rounded once.
 
     Source: actual/365 (fixed), common practice; GOV.UK states the same for commercial debts.
     """
@@ -80,10 +80,10 @@ def late_interest(
         if each.on >= until:
             break
         if each.on > start:
-            amount_days += open_amount * (each.on - start).days
+            amount_days += max(open_amount, Decimal(0)) * (each.on - start).days
             start = each.on
         open_amount -= each.amount
-    amount_days += open_amount * max((until - start).days, 0)
+    amount_days += max(open_amount, Decimal(0)) * max((until - start).days, 0)
     interest = Fraction(amount_days) * Fraction(percent) / (100 * YEAR_DAYS)
     return rounded(Decimal(interest.numerator) / interest.denominator, decimals)
 

@@ -94,6 +94,9 @@ def test_interest_runs_on_what_was_open_day_by_day():
     bounced = (march(28), Decimal(-600))
     assert interest(1000, "36.5", 15, paid, bounced) == Decimal("13.80")
     assert interest(1000, "36.5", 10, paid) == Decimal("10.00")
+    # Credited with 700 of what had been paid: 300 open for ten days, none while 600 were paid.
+    credited = (date.min, Decimal(700))
+    assert interest(1000, "36.5", 15, credited, paid, bounced) == Decimal("3.90")
 
 
 def test_interest_has_the_decimals_of_the_currency():
