@@ -19,7 +19,7 @@ from shop.http.permissions import OFFICE, grants
 from shop.http.records import Listed, Retrieved
 from shop.http.serializers import RowField, RowSerializer, StrictSerializer
 from shop.http.verbs import report, verb
-from shop.http.views import ShopViewSet
+from shop.http.views import ShopViewSet, Values
 from shop.models import Client
 
 
@@ -31,6 +31,19 @@ class AcceptInput(StrictSerializer):
 
     client = RowField(queryset=Client.objects.all(), required=False)
     allocations = SharesField(required=False)
+
+    def validate(self, values: Values) -> Values:
+        """Return the values.
+
+        Raises:
+            ValidationError: allocations are named, and not whose payment it is.
+        """
+        if "allocations" in values and "client" not in values:
+            sentence = "Say whose payment it is, too."
+            raise serializers.ValidationError(
+                {"client": serializers.ErrorDetail(sentence, "required")}
+            )
+        return values
 
 
 class ShareOutput(serializers.Serializer[Any]):

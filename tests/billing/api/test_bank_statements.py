@@ -98,6 +98,9 @@ def test_what_is_not_certain_wants_a_client(office, invoice):
     refused(office.post(f"{path}/accept"), 409, "match-uncertain")
 
     body = {"client": proposed["client"], "allocations": proposed["allocations"]}
+    unsaid = {"allocations": proposed["allocations"]}
+    problem = refused(office.post(f"{path}/accept", unsaid), 400, "invalid-input")
+    assert problem["errors"][0]["pointer"] == "/client"
     assert office.post(f"{path}/accept", body).status_code == 201
     payment = office.get("/payments").json()["items"][0]
     assert (payment["allocated_total"], payment["credit_total"]) == ("117.50", "2.50")
