@@ -70,7 +70,8 @@ MONEY_PROBLEMS = (
         400,
         "Statement not whole",
         "A file that cannot be read to its end, or whose entries do not lead from its opening to"
-        " its closing balance, has lost a part. Fetch it from the bank again.",
+        " its closing balance, has lost a part. Fetch it from the bank again. An entry of a day"
+        " still to come is taken once that day has come.",
     ),
     ProblemKind(
         "entry-differs",

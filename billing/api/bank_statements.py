@@ -19,6 +19,7 @@ from billing.rules.bank_statements import (
     BankEntry,
     Statement,
     StatementError,
+    refuse_to_come,
     refuse_unless_whole,
 )
 from shop.errors import ParameterError
@@ -165,14 +166,16 @@ class BankStatementViewSet(Listed, Retrieved, ShopViewSet):
     def take_in(self) -> Response:
         """Keep a statement: camt.053 of ISO 20022 in XML, a sheet of its entries in CSV, or JSON.
 
-        A statement is kept once, and whole: entries that do not lead from one balance to the other
-        refuse the file. A sheet needs identifier, account, currency and both balances in the query.
-        Nothing is recorded as paid by this, unless the shop's profile says so for what is certain.
+        A statement is kept once, and whole: entries that do not lead from one balance to the other,
+        or are of a day still to come, refuse the file. A sheet needs identifier, account, currency
+        and both balances in the query. Nothing is recorded as paid by this, unless the shop's
+        profile says so for what is certain.
         """
         form, statements = self._sent()
         for statement in statements:
             try:
                 refuse_unless_whole(statement)
+                refuse_to_come(statement, timezone.localdate())
             except StatementError as error:
                 raise RequestProblem("statement-not-whole", str(error)) from error
         kept = statements_keep(

@@ -15,8 +15,12 @@ from shop.http.problems import RequestProblem
 NAMESPACE = re.compile(r"\{urn:iso:std:iso:20022:tech:xsd:camt\.053\.001\.\d\d\}Document")
 # Source: ISO 20022 external code set BalanceType: opening, previously closed, and closing booked.
 OPENING, CLOSING = ("OPBD", "PRCD"), ("CLBD",)
-# Source: XML Schema, decimal; camt.053 allows no sign, which CdtDbtInd says.
-AMOUNT = re.compile(r"\d+(\.\d*)?|\.\d+", re.ASCII)
+# Source: XML Schema, decimal; camt.053 allows no sign, which CdtDbtInd says, and five decimals.
+# Three are kept, so whatever lies beyond has to be nothing.
+AMOUNT = re.compile(r"\d+(\.\d{0,3}0*)?|\.\d{1,3}0*", re.ASCII)
+CURRENCY = re.compile("[A-Z]{3}")
+# Source: ISO 20022, CreditDebitCode.
+WAYS = {"CRDT": 1, "DBIT": -1}
 LONGEST_TEXT = 140
 
 
@@ -77,12 +81,20 @@ def _children(parent: Any, path: str) -> list[Any]:
     return found
 
 
-def _amount(parent: Any, path: str = "Amt") -> Decimal:
+def _amount(parent: Any, path: str = "Amt", directed: Any = None) -> Decimal:
+    """Return an amount; `directed` is what says which way it went, where `parent` does not."""
     text = _text(parent, path)
     if not AMOUNT.fullmatch(text):
         _refuse(f"{text!r} is no amount.")
-    amount = Decimal(text)
-    return -amount if _text(parent, "CdtDbtInd") == "DBIT" else amount
+    way = _text(parent if directed is None else directed, "CdtDbtInd")
+    if way not in WAYS:
+        _refuse(f"{way!r} of the amount {text} says neither that it came in nor that it went out.")
+    return Decimal(text) * WAYS[way]
+
+
+def _currency(balance: Any) -> str:
+    text: str = _at(balance, "Amt").get("Ccy", "")
+    return text if CURRENCY.fullmatch(text) else _refuse(f"{text!r} is no currency.")
 
 
 def _day(parent: Any, name: str) -> date:
@@ -110,14 +122,16 @@ def _statement(element: Any) -> Statement:
     return Statement(
         identifier=identifier,
         account=account,
-        currency=_at(closing, "Amt").get("Ccy", ""),
         opening_balance=_amount(opening),
         closing_balance=_amount(closing),
+        currency=_currency(closing),
         entries=tuple(
             entry
             for booked in _children(element, "Ntry")
             if _text(booked, "Sts/Cd", "Sts") == "BOOK"
             for entry in _entries(booked)
+            # One over nothing only tells something (common practice of banks).
+            if entry.amount
         ),
     )
 
@@ -125,9 +139,9 @@ def _statement(element: Any) -> Statement:
 def _entries(entry: Any) -> Iterator[BankEntry]:
     """Yield an entry, or each transaction of a batch where these come to its amount."""
     details = _children(entry, "NtryDtls/TxDtls")
-    parts = [_part(entry, each) for each in details]
+    parts = [part for each in details if (part := _part(entry, each)) is not None]
     amount, reference = _amount(entry), _text(entry, "AcctSvcrRef")
-    if len(parts) < 2 or None in parts or sum(filter(None, parts), Decimal(0)) != amount:
+    if len(parts) < max(2, len(details)) or sum(parts, Decimal(0)) != amount:
         parts, details = [amount], details[:1] or [entry]
     for position, (part, about) in enumerate(zip(parts, details, strict=True), start=1):
         own = _text(about, "Refs/AcctSvcrRef")
@@ -135,7 +149,7 @@ def _entries(entry: Any) -> Iterator[BankEntry]:
             own = reference if len(parts) == 1 else f"{reference}/{position}"
         yield BankEntry(
             booked_on=_day(entry, "BookgDt"),
-            amount=part or amount,
+            amount=part,
             entry_reference=(reference if len(parts) == 1 else "") or own,
             **_told(entry, about),
         )
@@ -146,9 +160,7 @@ def _part(entry: Any, detail: Any) -> Decimal | None:
     path = "Amt" if _text(detail, "Amt") else "AmtDtls/TxAmt/Amt"
     if not _text(detail, path):
         return None
-    sign = detail if _text(detail, "CdtDbtInd") else entry
-    amount = abs(_amount(detail, path))
-    return -amount if _text(sign, "CdtDbtInd") == "DBIT" else amount
+    return _amount(detail, path, detail if _text(detail, "CdtDbtInd") else entry)
 
 
 def _told(entry: Any, about: Any) -> dict[str, str]:

@@ -56,6 +56,21 @@ def refuse_unless_whole(statement: Statement) -> None:
         )
 
 
+def refuse_to_come(statement: Statement, today: date) -> None:
+    """Do nothing when every entry was booked by `today`.
+
+    What is recorded of an entry counts from the entry's day, and is taken back no sooner.
+
+    Raises:
+        StatementError: a day is still to come, as when a year is mistyped.
+    """
+    latest = max((entry.booked_on for entry in statement.entries), default=today)
+    if latest > today:
+        raise StatementError(
+            f"Statement {statement.identifier} has an entry of {latest}, a day still to come."
+        )
+
+
 def with_references(entries: Iterable[BankEntry]) -> list[BankEntry]:
     """Return entries of which each has a reference that it keeps in every statement.
 

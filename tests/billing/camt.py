@@ -24,7 +24,7 @@ def remittance(reference="", text=""):
     return f"<RmtInf>{said}</RmtInf>" if said else ""
 
 
-def transaction(payer="", remitted="", version="08", part="", own=""):
+def told_by(payer="", remitted="", version="08", part="", own=""):
     name = f"<Nm>{payer}</Nm>"
     debtor = f"<Dbtr><Pty>{name}</Pty></Dbtr>" if version == "08" else f"<Dbtr>{name}</Dbtr>"
     account = f"<DbtrAcct><Id><IBAN>{OTHER_ACCOUNT}</IBAN></Id></DbtrAcct>"

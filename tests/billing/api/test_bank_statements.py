@@ -6,7 +6,7 @@ import pytest
 from billing.models import BankStatement, Invoice, Payment, StatementEntry
 from shop.models import ShopProfile
 from tests.billing.api.test_quotes import refused
-from tests.billing.camt import ACCOUNT, document, entry, remittance, statement, transaction
+from tests.billing.camt import ACCOUNT, document, entry, remittance, statement, told_by
 from tests.factories.billing import InvoiceFactory, issued
 from tests.factories.shop import ClientFactory
 
@@ -40,7 +40,7 @@ def kept(response):
 
 
 def paid_by_reference(version="08", amount="117.50"):
-    told = transaction("Eel Pie Lane School", remittance(REFERENCE), version)
+    told = told_by("Eel Pie Lane School", remittance(REFERENCE), version)
     one = entry(amount, told, reference="B1", version=version)
     out = entry("12.00", sign="DBIT", reference="B2", version=version)
     return one, out
@@ -115,7 +115,7 @@ def test_what_is_certain_is_recorded_at_once_where_the_owner_says_so(office, inv
 
 def test_all_that_is_certain_is_accepted_together_and_no_invoice_twice(office, invoice):
     first, out = paid_by_reference()
-    told = transaction("Eel Pie Lane School", remittance(REFERENCE))
+    told = told_by("Eel Pie Lane School", remittance(REFERENCE))
     twice = entry("117.50", told, reference="B3")
     sent(office, document(statement(first, out, twice, closing="1223.00")))
     row = BankStatement.objects.get()
@@ -158,8 +158,8 @@ def test_an_entry_that_has_changed_is_refused(office):
 
 def test_a_batch_is_taken_apart_where_the_bank_says_what_is_in_it(office):
     parts = [
-        transaction("Eel Pie Lane School", remittance(REFERENCE), part="10.00"),
-        transaction("Somebody else", remittance(text="Lessons"), part="20.00"),
+        told_by("Eel Pie Lane School", remittance(REFERENCE), part="10.00"),
+        told_by("Somebody else", remittance(text="Lessons"), part="20.00"),
     ]
     sent(office, document(statement(entry("30.00", *parts, reference="B9"), closing="1030.00")))
     rows = StatementEntry.objects.order_by("pk").values_list(
@@ -171,16 +171,26 @@ def test_a_batch_is_taken_apart_where_the_bank_says_what_is_in_it(office):
     ]
 
 
-def test_what_is_not_booked_yet_does_not_count(office):
+def test_what_is_not_booked_yet_or_moves_nothing_does_not_count(office):
     pending = entry("5.00", reference="B1", status="PDNG")
-    assert kept(sent(office, document(statement(pending)))) == [0, 0, 0]
+    told = entry("0.00", reference="B2")
+    assert kept(sent(office, document(statement(pending, told)))) == [0, 0, 0]
 
 
 def whole_file():
     return document(statement(*paid_by_reference(), closing="1105.50"))
 
 
-DOCTYPE = b'<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "1">]>'
+def declaring(entities, identifier=b"2026-042"):
+    """Return the file after a document type, with another identifier."""
+    body = whole_file().partition(b"?>")[2].replace(b"2026-042", identifier)
+    return b'<?xml version="1.0"?><!DOCTYPE a [' + entities + b"]>" + body
+
+
+# Each stands for ten of the one before; the last would be ten thousand million letters.
+BOMB = b'<!ENTITY e0 "ten letter">' + b"".join(
+    b'<!ENTITY e%d "%s">' % (each, b"&e%d;" % (each - 1) * 10) for each in range(1, 10)
+)
 
 
 @pytest.mark.parametrize(
@@ -192,14 +202,23 @@ DOCTYPE = b'<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "1">]>'
         (document(statement(), last_page="false"), "goes on in another file"),
         (document(), "no statement"),
         (b"<a/>", "no camt.053"),
-        (DOCTYPE + whole_file().partition(b"?>")[2], "no camt.053"),
+        (declaring(b'<!ENTITY b "1">'), "no camt.053"),
+        (declaring(b'<!ENTITY b SYSTEM "file:///etc/hostname">', b"&b;"), "no camt.053"),
+        (declaring(BOMB, b"&e9;"), "cannot be read to its end"),
         (whole_file().replace(b"117.50", b"sNaN"), "is no amount"),
+        (whole_file().replace(b"1105.50", b""), "is no amount"),
+        (whole_file().replace(b"117.50", b"117.5004"), "is no amount"),
+        (whole_file().replace(b"DBIT", b"OUT"), "neither that it came in"),
+        (whole_file().replace(b'Ccy="EUR"', b'Ccy="eur"'), "is no currency"),
+        (whole_file().replace(b'Ccy="EUR"', b""), "is no currency"),
+        (whole_file().replace(b"<Dt>2026-03-02<", b"<Dt>9026-03-02<"), "still to come"),
         (whole_file().replace(b"<Dt>2026-03-02</Dt></BookgDt>", b"</BookgDt>"), "is no day"),
         (whole_file().replace(b"OPBD", b"ITBD"), "no opening"),
         (whole_file().replace(b"<Id>2026-042</Id>", b""), "no identifier"),
     ],
     ids=[
-        *("half", "end cut", "entry lost", "page", "none", "other", "doctype", "amount", "day"),
+        *("half", "end cut", "entry lost", "page", "none", "other", "doctype", "outside", "bomb"),
+        *("amount", "no amount", "too fine", "sign", "currency", "no currency", "to come", "day"),
         *("balance", "name"),
     ],
 )
@@ -228,11 +247,12 @@ def test_a_sheet_of_entries_is_kept_with_what_the_query_says(office, invoice):
         (SHEET[:-30], QUERY, "malformed-csv"),
         (SHEET.rpartition("2026")[0], QUERY, "statement-not-whole"),
         (SHEET, "?identifier=7", "invalid-query"),
+        (SHEET.replace("2026-03-02", "9026-03-02"), QUERY, "statement-not-whole"),
         (SHEET.replace("117.50", "117,50"), QUERY, "malformed-csv"),
         (SHEET.replace("2026-03-02", "02.03.2026"), QUERY, "invalid-input"),
         (SHEET.replace("booked_on", "day"), QUERY, "malformed-csv"),
     ],
-    ids=["cut", "row lost", "no balances", "comma", "date", "column"],
+    ids=["cut", "row lost", "no balances", "to come", "comma", "date", "column"],
 )
 def test_a_sheet_that_has_lost_something_is_refused(office, body, query, code):
     refused(sent(office, body, "text/csv", query), 400, code)

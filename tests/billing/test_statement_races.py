@@ -1,0 +1,28 @@
+from django.db import transaction
+
+from billing.models import Payment, StatementEntry
+from shop.models import Role
+from tests.billing.camt import document, entry, statement
+from tests.callers import Caller, caller_with
+from tests.factories.shop import ClientFactory
+from tests.together import at_once
+
+
+def test_who_send_or_accept_the_same_at_once_count_it_once(committed_database):
+    with transaction.atomic():
+        user = caller_with(Role.OFFICE).user
+        payers = [ClientFactory().pk for _ in range(2)]
+    callers = [Caller(user) for _ in range(2)]
+    file = document(statement(entry("5.00", reference="B1"), closing="1005.00"))
+
+    def send(caller):
+        return caller("POST", "/bank-statements/import", file, content_type="application/xml")
+
+    sends = at_once(2, lambda index: send(callers[index]))
+    assert sorted(answer.status_code for answer in sends) == [201, 409]
+
+    path = f"/statement-entries/{StatementEntry.objects.get().pk}/accept"
+    # Of different clients, so that it is not their lock that one waits for.
+    accepts = at_once(2, lambda index: callers[index].post(path, {"client": payers[index]}))
+    assert sorted(answer.status_code for answer in accepts) == [201, 409]
+    assert Payment.objects.count() == 1
