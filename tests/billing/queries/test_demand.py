@@ -91,6 +91,15 @@ def test_what_is_dated_ahead_is_not_seen_before_its_week():
     assert weeks_of(part, NOW - timedelta(weeks=3)) == [0]
 
 
+def test_what_comes_back_unused_was_not_asked_for():
+    part = PartFactory()
+    stock(part, 50, 1)
+    use(part, 5, in_weeks(1))
+    back = {"from_place": outside(PlaceKind.USED), "quantity": 2, "value": 1}
+    MoveFactory(part=part, moved_at=in_weeks(1), **back)
+    assert weeks_of(part, in_weeks(2)) == [0, 3]
+
+
 def test_until_its_first_week_is_over_a_part_has_that_week_alone():
     part = PartFactory()
     stock(part, 50, 1)
