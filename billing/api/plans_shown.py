@@ -94,6 +94,9 @@ def _warnings(found: ExaminationPlans, due_on: date) -> Iterator[Values]:
         count = found.undecided_count
         sentence = f"{count} without a cause or remedy: in neither plan."
         yield {"code": "findings-undecided", "sentence": sentence}
+    if found.warranty_count:
+        sentence = f"{found.warranty_count} under the shop's warranty: for nothing in either plan."
+        yield {"code": "findings-under-warranty", "sentence": sentence}
     if found.both is None:
         return
     rate = found.room_first.cure_rate

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from billing.models import FeeKind
 from billing.queries.price_book import price_book_on
+from billing.queries.warranty import free_by_warranty
 from billing.rules.job_costs import Costing
 from billing.rules.plans import Job, Plan, Plans, plan_now, plans
 from diagnostics.models import ChargedPer, Examination, Finding
@@ -28,6 +29,8 @@ NO_NOTES: frozenset[int] = frozenset()
 class ExaminationPlans:
     """What repairing everything now comes to, and treating the room first if that is a plan.
 
+    What is done under warranty costs nothing in either.
+
     `both` is None when it is none. `cured_chances` are those that 0, 1, ... all notes that wait are
     cured, `settled_readings` how many of the newest two readings since are in range.
     """
@@ -35,6 +38,7 @@ class ExaminationPlans:
     examination: Examination
     room_first: RoomFirst
     undecided_count: int
+    warranty_count: int
     costing: Costing
     now: Plan
     both: Plans | None
@@ -53,16 +57,18 @@ def plans_of(examination: Examination, *, day: date, room_remedy: str = "") -> E
     """
     profile = ShopProfile.objects.get()
     findings = findings_of(examination)
+    free = free_by_warranty(examination, profile)
+    warranty = [each for each in findings if remedy_of(each) and free(each)]
     room_first = room_first_of(examination, findings, room_remedy)
     pins, compass = pins_stocked(profile.pin_size_scheme), compass_of(examination.instrument)
     work = work_on(
-        findings,
+        [each for each in findings if each not in warranty],
         compass,
         pins,
         own_minutes=profile.quotes_by_bench_work,
         beside=room_first.beside,
     )
-    if not work.decided:
+    if not (work.decided or warranty):
         raise Refused("nothing-to-quote", "No finding has a remedy yet; record what was found.")
     costing = _costing(work, examination, pins, profile, day)
     jobs = _jobs(work, room_first, compass, costing)
@@ -75,6 +81,7 @@ def plans_of(examination: Examination, *, day: date, room_remedy: str = "") -> E
         examination=examination,
         room_first=room_first,
         undecided_count=len(work.undecided),
+        warranty_count=len(warranty),
         costing=costing,
         now=plan_now(everything, costing.tariff),
         both=plans(everything, treatment, costing.tariff, chances) if rate else None,
@@ -111,8 +118,9 @@ def _costing(
 
 def _jobs(work: Work, room_first: RoomFirst, compass: Compass, costing: Costing) -> dict[int, Job]:
     """Return the work by remedy; what treats the room beside is done on the whole instrument."""
-    now = _notes_by_remedy(room_first.now, compass)
-    waiting = _notes_by_remedy(room_first.waiting, compass)
+    charged = set(work.decided)
+    now = _notes_by_remedy(charged.intersection(room_first.now), compass)
+    waiting = _notes_by_remedy(charged.intersection(room_first.waiting), compass)
     whole = frozenset(compass.notes)
     beside = {remedy.pk: remedy for remedy in room_first.beside}
     remedies = work.remedies | beside

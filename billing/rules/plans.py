@@ -189,7 +189,9 @@ def plans(
 
 
 def _everything(jobs: Iterable[Job], tariff: Tariff) -> Bill:
-    return _visit({job: job.times(job.now | job.waiting) for job in jobs}, tariff)
+    """Return the bill of all the work in one visit: of none, nothing."""
+    times = {job: job.times(job.now | job.waiting) for job in jobs}
+    return _visit(times, tariff) if any(times.values()) else Bill()
 
 
 def _visit(times: Mapping[Job, Fraction], tariff: Tariff) -> Bill:

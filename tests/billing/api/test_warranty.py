@@ -121,6 +121,17 @@ def test_the_margin_of_a_job_under_warranty_is_what_it_cost(technician, office, 
     ]
 
 
+def test_plans_cost_what_their_quotes_do(technician, workshop, done):
+    workshop.find([60])
+    path = f"/examinations/{workshop.examination.pk}/plans"
+    assert technician.get(path).json()["now"]["net_expected"] == "0.00"
+    workshop.find([64])
+    plans = technician.get(path).json()
+    # 20 minutes of set-up and 4 of work at 60.00 an hour, a pin at 0.40, 25.00 of travel.
+    assert plans["now"]["net_expected"] == "49.40"
+    assert [each["code"] for each in plans["warnings"]] == ["findings-under-warranty"]
+
+
 @pytest.mark.parametrize("warranty_days", [0, 30])
 def test_what_comes_back_later_is_charged(technician, workshop, done, warranty_days):
     ShopProfile.objects.update(warranty_days=warranty_days)
