@@ -1,17 +1,19 @@
 """Extra work on an approved quote, and what a job took beside what was quoted."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from billing.models import QuoteChange
-from shop.models import Part, Place, ShopProfile
+from billing.models import FeeKind, LabourRate, QuoteChange
+from shop.models import Part, Place, ShopProfile, TaxCategory
 from tests.billing.api.test_quotes import at, quoted, refused
+from tests.factories.billing import FeeFactory, LabourRateFactory, QuoteFactory
 from tests.factories.diagnostics import RemedyFactory, RemedyPartFactory, SetUpFactory
 from tests.factories.shop import PartFactory
-from tests.factories.world import main_shelf, stock
+from tests.factories.world import NOW, TODAY, main_shelf, stock
 
 REASON = "The dampers stick too."
 
@@ -54,6 +56,8 @@ def tolerance(percent, most=None):
 
 
 def test_extra_work_is_priced_as_the_quote_was_and_proposed(technician, job):
+    # The job has its least already.
+    FeeFactory(kind=FeeKind.MINIMUM, name="At least", amount=50)
     change = changed(technician, job, remedy="felt", notes="C4-D4")
 
     # By hand: three notes of 6 minutes at 60.00; the set-up is 10 minutes more of 30 than the 20
@@ -129,6 +133,25 @@ def test_within_the_tolerance_work_is_done_at_once_and_no_further(technician, jo
     refused(technician.post(f"/quote-changes/{first['id']}/decline"), 409, "change-decided")
     tolerance(100, most=Decimal("11.99"))
     assert changed(technician, job, remedy="ease", notes="E4")["status"] == "proposed"
+    tolerance(100, most=Decimal(12))
+    assert changed(technician, job, remedy="ease", notes="E4")["status"] == "tolerated"
+    tolerance(20)
+    technician.post(f"/quote-changes/{second['id']}/approve", {"approved_by": "The head"})
+    # A fifth of 58.00 and of the 6.00 agreed since is 12.80, of which 12.00 are used up.
+    assert changed(technician, job, remedy="ease", notes="F4")["tolerance_left"] == "0.80"
+
+
+def test_extra_work_has_the_prices_of_the_day_of_the_quote(technician, workshop):
+    LabourRate.objects.update(valid_until=TODAY + timedelta(days=1))
+    LabourRateFactory(
+        code="dearer",
+        per_hour=90,
+        valid_from=TODAY + timedelta(days=1),
+        tax_category=TaxCategory.objects.get(),
+    )
+    quote = QuoteFactory(examination=workshop.examination, made_at=NOW, approved=True)
+    change = changed(technician, {"id": quote.pk}, remedy="repin-hammer", notes="C4")
+    assert {line["unit_price"] for line in change["lines"] if line["unit"] == "hour"} == {"60.00"}
 
 
 def test_more_of_a_part_of_the_quote_joins_its_bag_line(technician, workshop, job):

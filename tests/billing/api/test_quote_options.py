@@ -64,12 +64,12 @@ def with_wishes(workshop):
     return workshop
 
 
-def taxed():
+def taxed(percent="19"):
     ShopProfile.objects.update(
         is_tax_registered=True, tax_number="XX 1", country="GB", deposit_percent=50
     )
     Site.objects.update(country="GB")
-    TaxRateFactory(category=TaxCategory.objects.get(), percent=19)
+    TaxRateFactory(category=TaxCategory.objects.get(), percent=percent)
 
 
 def approved(caller, quote, **body):
@@ -137,6 +137,15 @@ def test_what_is_taken_is_agreed_packed_worked_on_and_invoiced(technician, offic
     assert Decimal(deposit["payable_total"]) + Decimal(final["payable_total"]) == Decimal("170.17")
 
 
+def test_what_is_agreed_is_paid_as_the_client_saw_it(technician, wishes):
+    taxed("7.7")
+    agreed = approved(technician, quoted(technician, wishes, options=[FELT, CLEAN]), options=[1])
+    # 7.7 % of 58.00 is 4.47 and of 85.00 6.55, of both 11.01: a cent less than of each.
+    totals = [agreed["agreement"][name] for name in ("tax_total", "rounding_amount")]
+    assert totals == ["11.01", "0.01"]
+    assert agreed["agreement"]["payable_total"] == "154.02"
+
+
 def test_an_option_left_out_can_be_agreed_to_later(technician, wishes):
     quote = approved(technician, quoted(technician, wishes, options=[CLEAN]), options=[])
     path, done = f"/quotes/{quote['id']}", work(remedy="clean", note="E4")
@@ -161,6 +170,8 @@ def test_options_taken_by_default_need_not_be_named_and_none_can_be(technician, 
     none = approved(technician, second, options=[])
     assert [each["is_taken"] for each in none["options"]] == [False, False]
     assert none["agreement"]["payable_total"] == second["payable_total"]
+    assert none["agreement"]["taxes"] == second["taxes"]
+    assert "not registered" in second["taxes"][0]["exemption_reason"]
 
 
 def test_a_revision_takes_what_was_for_an_option_out_of_the_bag(technician, wishes):
