@@ -10,12 +10,7 @@ from django.db import transaction
 from billing.actions.allocations import invoice_release
 from billing.actions.book_entries import Recorded, money_lock
 from billing.actions.documents import Columns, columns, invoice_store
-from billing.actions.invoice_drafts import (
-    ALLOWANCE_COLUMNS,
-    LINE_COLUMNS,
-    STANDS_ALONE,
-    UNDISCOUNTED,
-)
+from billing.actions.invoice_rows import ALLOWANCE_COLUMNS, LINE_COLUMNS, STANDS_ALONE, UNDISCOUNTED
 from billing.actions.invoices import invoice_issue, invoice_lock
 from billing.models import Invoice, InvoiceKind, InvoiceStatus
 from billing.queries.invoiced import allowances_creditable, lines_creditable, taxes_left

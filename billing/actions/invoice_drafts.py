@@ -7,24 +7,20 @@ from typing import Any
 
 from django.db import transaction
 
-from billing.actions.documents import Columns, columns, invoice_store, rows_totals
-from billing.actions.quotes import quote_lock
-from billing.models import (
-    Invoice,
-    InvoiceKind,
-    InvoiceLine,
-    LineKind,
-    Quote,
-    QuoteChangeTax,
-    QuoteLine,
-    QuoteStatus,
+from billing.actions.documents import columns, invoice_store, rows_totals
+from billing.actions.invoice_rows import (
+    ALLOWANCE_COLUMNS,
+    change_rows,
+    deposit_rows,
+    less_deposit_row,
+    quote_row,
 )
-from billing.queries.changes import agreed_change_lines
+from billing.actions.quotes import quote_lock
+from billing.models import Invoice, InvoiceKind, Quote, QuoteChangeTax, QuoteLine, QuoteStatus
 from billing.queries.invoiced import (
     agreed_changes,
     agreed_total,
     deposits_left,
-    invoiced_change_lines,
     invoiced_lines,
     invoiced_total,
     open_draft,
@@ -35,23 +31,7 @@ from billing.rules.totals import TaxKey, Totals
 from shop.errors import FieldError, Refused
 from shop.models import User
 from shop.rules.money import rounded
-from shop.rules.sharing import shared
 
-TAX_COLUMNS = ["tax_category_id", "tax_code", "tax_percent"]
-LINE_COLUMNS = [
-    *("kind", "description", "quantity", "unit", "unit_price", "net_amount"),
-    *("discount_amount", "discount_percent", "discount_reason"),
-    *TAX_COLUMNS,
-]
-ALLOWANCE_COLUMNS = [
-    *("is_charge", "reason", "percent", "base_amount", "amount"),
-    *TAX_COLUMNS,
-]
-UNDISCOUNTED: Columns = {
-    "discount_amount": Decimal(0),
-    "discount_percent": None,
-    "discount_reason": "",
-}
 BILLABLE = [QuoteStatus.APPROVED, QuoteStatus.COMPLETED]
 
 
@@ -70,11 +50,11 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
         raise Refused("quote-not-completed", f"Quote {quote.pk} is {quote.status}; complete it.")
     _refuse_drafted(quote)
     invoiced, deposits = invoiced_lines(quote), deposits_left(quote)
-    lines = [_of_quote(line) for line in agreed_lines(quote) if line.pk not in invoiced]
-    lines += _of_changes(quote)
+    lines = [quote_row(line) for line in agreed_lines(quote) if line.pk not in invoiced]
+    lines += change_rows(quote)
     if not lines:
         raise Refused("already-invoiced", f"All lines of quote {quote.pk} are on an invoice.")
-    lines += [_less_deposit(line, left) for line, left in deposits]
+    lines += [less_deposit_row(line, left) for line, left in deposits]
     allowances = [
         columns(row, ALLOWANCE_COLUMNS) | {"credits_id": None} for row in quote.allowances.all()
     ]
@@ -125,7 +105,7 @@ def invoice_part_draft(
             if position not in positions and line.pk not in invoiced
         ),
     )
-    lines = [_of_quote(by_position[position]) for position in sorted(set(positions))]
+    lines = [quote_row(by_position[position]) for position in sorted(set(positions))]
     draft = _new(quote, InvoiceKind.PART, drafted_at, drafted_by)
     found = rows_totals(lines, [], quote.minor_units)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
@@ -193,7 +173,7 @@ def invoice_deposit_draft(
         detail = f"{left} of quote {quote.pk} are not invoiced yet; a deposit is at most that."
         error = FieldError("/amount", "deposit-beyond-rest", detail)
         raise Refused("deposit-beyond-rest", detail, (error,))
-    lines = _deposit_lines(quote, amount)
+    lines = deposit_rows(quote, amount)
     draft = _new(quote, InvoiceKind.DEPOSIT, drafted_at, drafted_by)
     found = rows_totals(lines, [], quote.minor_units, promised=amount)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
@@ -208,65 +188,6 @@ def _asked(quote: Quote) -> Decimal:
     if quote.deposit_percent is None:
         return quote.deposit_amount
     return _share(quote, quote.deposit_percent)
-
-
-def _deposit_lines(quote: Quote, amount: Decimal) -> list[Columns]:
-    taxes = list(agreed(quote).taxes.order_by("tax_code", "tax_percent"))
-    categories = {(line.tax_code, line.tax_percent): line for line in agreed_lines(quote)}
-    weights = [tax.taxable_amount + tax.tax_amount for tax in taxes]
-    shares = shared(amount, weights, quote.minor_units)
-    return [
-        columns(categories[tax.tax_code, tax.tax_percent], TAX_COLUMNS)
-        | _deposit(quote, rounded(share / (1 + tax.tax_percent / 100), quote.minor_units))
-        for tax, share in zip(taxes, shares, strict=True)
-        if share
-    ]
-
-
-def _deposit(quote: Quote, net: Decimal) -> Columns:
-    return {
-        "kind": LineKind.DEPOSIT,
-        "description": f"Deposit on quote {quote.pk}",
-        "quantity": Decimal(1),
-        "unit": "piece",
-        "unit_price": net,
-        **UNDISCOUNTED,
-        "net_amount": net,
-        **STANDS_ALONE,
-    }
-
-
-STANDS_ALONE: Columns = {
-    "quote_line_id": None,
-    "change_line_id": None,
-    "credits_id": None,
-    "deducts_id": None,
-}
-
-
-def _of_quote(line: Any) -> Columns:
-    return columns(line, LINE_COLUMNS) | STANDS_ALONE | {"quote_line_id": line.pk}
-
-
-def _of_changes(quote: Quote) -> list[Columns]:
-    """Return the lines of extra work that was agreed and no invoice demanded yet."""
-    invoiced = invoiced_change_lines(quote)
-    return [
-        columns(line, LINE_COLUMNS) | STANDS_ALONE | {"change_line_id": line.pk}
-        for line in agreed_change_lines(quote)
-        if line.pk not in invoiced
-    ]
-
-
-def _less_deposit(line: InvoiceLine, left: Decimal) -> Columns:
-    return columns(line, LINE_COLUMNS) | {
-        **STANDS_ALONE,
-        "description": f"Less deposit invoice {line.invoice.number}",
-        "quantity": Decimal(-1),
-        "unit_price": left,
-        "net_amount": -left,
-        "deducts_id": line.pk,
-    }
 
 
 def _billable(quote: Quote) -> Quote:

@@ -144,6 +144,7 @@ STEPS = {
 # Parts of verbs, which read or compute and write nothing.
 PLAIN = {
     "billing/actions/documents.py",
+    "billing/actions/invoice_rows.py",
     "diagnostics/actions/drafts.py",
     "shop/actions/catalogue_files.py",
     "shop/actions/catalogue_rows.py",
