@@ -24,7 +24,8 @@ from billing.models import (
 from billing.queries.changes import agreed_work, made_on
 from billing.queries.price_book import price_book_on
 from billing.rules.extra_work import further_set_up, tolerance_left
-from billing.rules.pricing import PriceBook, PricedLine, offer_of, priced_lines
+from billing.rules.prices import PriceBook
+from billing.rules.pricing import PricedLine, offer_of, priced_lines
 from diagnostics.actions.drafts import DraftReader
 from diagnostics.models import Remedy
 from diagnostics.queries.instruments import compass_of

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from billing.actions.quote_terms import OptionTerms, QuoteTerms, refuse_discounts
-from billing.rules.pricing import Offer, PriceBook, offer_of, option_lines, priced_lines
+from billing.rules.prices import PriceBook
+from billing.rules.pricing import Offer, offer_of, option_lines, priced_lines
 from diagnostics.models import Examination
 from diagnostics.queries.pin_kits import PinKit, kits_for
 from diagnostics.queries.work import Work

@@ -5,14 +5,7 @@ from decimal import Decimal
 
 from django.conf import settings
 
-from billing.actions.documents import (
-    Columns,
-    adjusted_row,
-    line_row,
-    numbered,
-    tax_row,
-    totals_set,
-)
+from billing.actions.documents import Columns, adjusted_row, line_row, numbered, tax_row, totals_set
 from billing.actions.quote_portions import Portion
 from billing.models import (
     BagLine,
@@ -23,7 +16,8 @@ from billing.models import (
     QuoteOptionPart,
     QuoteTax,
 )
-from billing.rules.pricing import Offer, PriceBook, net_when
+from billing.rules.prices import PriceBook
+from billing.rules.pricing import Offer, net_when
 from shop.actions.bags import Packed
 from shop.actions.bulk import Rows, columns_of, rows_insert
 

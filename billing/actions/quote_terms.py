@@ -8,7 +8,8 @@ from itertools import chain
 from billing.models import FeeKind, LineKind
 from billing.rules.allowances import Adjustment, percentage
 from billing.rules.plans import PlanKind
-from billing.rules.pricing import LineKey, PricedLine
+from billing.rules.prices import LineKey
+from billing.rules.pricing import PricedLine
 from diagnostics.models import Remedy
 from shop.errors import FieldError, Refused
 from shop.models import Part, Place, ShopProfile

@@ -21,7 +21,7 @@ from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.queries.price_book import price_book_on
 from billing.queries.warranty import free_by_warranty
 from billing.rules.plans import PlanKind
-from billing.rules.pricing import PriceBook
+from billing.rules.prices import PriceBook
 from diagnostics.models import Examination, Finding
 from diagnostics.queries.room_first import room_first_work
 from diagnostics.queries.snapshot import diagnosis_of

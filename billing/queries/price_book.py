@@ -11,7 +11,8 @@ from django.db.models import QuerySet
 from billing.models import Fee, FeeKind, LabourRate
 from billing.queries.taxes import Taxes, TaxTable, in_force, place_of
 from billing.rules.price_list import ListPrice, PriceList
-from billing.rules.pricing import HOUR_UNIT, FeePrice, PartPrice, PriceBook
+from billing.rules.prices import FeePrice, PartPrice, PriceBook
+from billing.rules.pricing import HOUR_UNIT
 from billing.rules.totals import TaxRounding
 from shop.errors import FieldError, Refused
 from shop.models import Part, ShopProfile, Site

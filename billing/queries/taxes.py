@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from django.db.models import Q
 
-from billing.rules.pricing import Taxed, net_price
+from billing.rules.prices import Taxed, net_price
 from billing.rules.totals import TaxKey
 from shop.errors import Refused
 from shop.models import ShopProfile, Site, StandardTaxCode, TaxCategory, TaxRate

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from billing.rules.plans import Job, Piece, SetUpPiece, Tariff
-from billing.rules.pricing import PriceBook
+from billing.rules.prices import PriceBook
 from diagnostics.rules.estimate import Minutes, RemedyUse
 
 MINUTES_PER_HOUR = 60

@@ -1,25 +1,16 @@
 """From work and prices to the lines of a quote."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from billing.rules.allowances import Adjusted, Adjustment, adjusted, adjusted_total
 from billing.rules.extra_work import further_set_up
-from billing.rules.totals import (
-    NOTHING,
-    Amount,
-    TaxKey,
-    TaxRounding,
-    Totals,
-    line_amount,
-    totals,
-)
+from billing.rules.prices import LineKey, PriceBook, Taxed
+from billing.rules.totals import NOTHING, Amount, TaxKey, Totals, line_amount, totals
 from diagnostics.rules.estimate import Minutes, RemedyUse, SetUp, deepest_set_up, parts_wanted
 from shop.rules.money import rounded
 
-# What a line charges for: its kind, and the key of the remedy or part, or the place of the fee.
-LineKey = tuple[str, int]
 HOUR_UNIT = "hour"
 NO_MINUTES = Minutes()
 NO_SET_UP = SetUp("", "", -1, NO_MINUTES)
@@ -28,51 +19,6 @@ FULL = Decimal(100)
 PIN_KIT = ("part", 0)
 MINIMUM = ("minimum", 0)
 TIMED = ("set_up", "labour")
-
-
-@dataclass(frozen=True)
-class Taxed:
-    """An amount of money before tax, and the tax it bears."""
-
-    amount: Decimal
-    tax_category_id: int
-    tax: TaxKey
-
-
-@dataclass(frozen=True)
-class PartPrice:
-    """A part's name, unit and price for one unit."""
-
-    name: str
-    unit: str
-    price: Taxed
-
-
-@dataclass(frozen=True)
-class FeePrice:
-    """A fee that is charged once."""
-
-    name: str
-    price: Taxed
-
-
-@dataclass(frozen=True)
-class PriceBook:
-    """What the shop charges on the day of the quote.
-
-    `minimum` is the least that a job costs; `exemption_reasons` say why a tax is none. `discounts`
-    are those of single lines, `discount` that of the whole.
-    """
-
-    decimals: int
-    hour: Taxed
-    parts: Mapping[int, PartPrice]
-    exemption_reasons: Mapping[TaxKey, str] = field(default_factory=dict)
-    fees: tuple[FeePrice, ...] = ()
-    minimum: FeePrice | None = None
-    discounts: Mapping[LineKey, Adjustment] = field(default_factory=dict)
-    discount: Adjustment | None = None
-    tax_rounding: TaxRounding = TaxRounding.DOCUMENT
 
 
 @dataclass(frozen=True)
@@ -209,18 +155,6 @@ def _line_when(line: PricedLine, book: PriceBook, minutes_of: str) -> PricedLine
     timed = _line(line.key, "", hours, HOUR_UNIT, book.hour, book, line.off)
     # A discount of an amount may be more than little work comes to.
     return replace(timed, net=max(timed.net, NOTHING))
-
-
-def net_price(price: Decimal, tax_percent: Decimal) -> Decimal:
-    """Return what is left of a price that includes tax, to the four decimals of a unit price.
-
-    It is the price of one unit that is rounded, and once: lines and totals are then found as from
-    any other net price, so that what a document comes to may differ by a cent from the sum of the
-    prices with tax.
-    Source: EN 16931-1, BT-146, a price without tax; the tax in it is rate / (100 + rate) of it, the
-    VAT fraction of HMRC, VAT Notice 700.
-    """
-    return rounded(price * 100 / (100 + tax_percent), 4)
 
 
 def _hours(minutes: Decimal) -> Decimal:

@@ -8,7 +8,8 @@ from billing.actions.quote_portions import Portion
 from billing.actions.quote_rows import quote_price, quote_store
 from billing.actions.quoting import _bagged
 from billing.models import Quote
-from billing.rules.pricing import PartPrice, PriceBook, PricedLine, Taxed, offer_of
+from billing.rules.prices import PartPrice, PriceBook, Taxed
+from billing.rules.pricing import PricedLine, offer_of
 from billing.rules.totals import TaxKey
 from diagnostics.models import ChargedPer
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp

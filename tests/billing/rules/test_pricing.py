@@ -4,16 +4,8 @@ from decimal import Decimal
 import pytest
 
 from billing.rules.allowances import Adjustment
-from billing.rules.pricing import (
-    FeePrice,
-    PartPrice,
-    PriceBook,
-    Taxed,
-    net_price,
-    net_when,
-    offer_of,
-    priced_lines,
-)
+from billing.rules.prices import FeePrice, PartPrice, PriceBook, Taxed, net_price
+from billing.rules.pricing import net_when, offer_of, priced_lines
 from billing.rules.totals import TaxKey
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
 

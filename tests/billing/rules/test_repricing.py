@@ -5,7 +5,8 @@ from hypothesis import strategies as st
 
 from billing.rules.allowances import Adjustment
 from billing.rules.price_list import Change, ListPrice, PriceList, Proposal, proposed
-from billing.rules.pricing import FeePrice, PartPrice, PriceBook, Taxed, priced_lines
+from billing.rules.prices import FeePrice, PartPrice, PriceBook, Taxed
+from billing.rules.pricing import priced_lines
 from billing.rules.repricing import NetPrices, QuotedLine, net_at
 from billing.rules.totals import TaxKey
 from diagnostics.rules.estimate import Minutes, PartNeed, RemedyUse, SetUp
