@@ -72,7 +72,13 @@ def _xml(invoice: Invoice) -> bytes | None:
 
 
 def _paper(invoice: Invoice, seller: Party, buyer: Party, words: Wording) -> Paper:
-    priced = Priced(invoice, invoice, words)
+    priced = Priced(
+        invoice,
+        words,
+        lines=invoice.lines.all(),
+        taxes=invoice.taxes.all(),
+        allowances=invoice.allowances.all(),
+    )
     texts, is_credit = words.texts["invoice"], invoice.kind == InvoiceKind.CREDIT_NOTE
     title = priced.texts["numbered" if invoice.number else "draft"]
     return Paper(

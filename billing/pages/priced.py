@@ -1,5 +1,6 @@
 """What quotes and invoices have in common on paper: lines, and what they come to."""
 
+from collections.abc import Collection
 from decimal import Decimal
 from itertools import accumulate
 from typing import Any
@@ -18,14 +19,22 @@ def wording_of(seller: dict[str, Any], buyer: dict[str, Any]) -> Wording:
 
 
 class Priced:
-    """The table and the totals of a quote or an invoice, with its rows read."""
+    """The table and the totals of a document, with its rows read."""
 
-    def __init__(self, document: Document, rows: Any, words: Wording) -> None:
+    def __init__(
+        self,
+        document: Document,
+        words: Wording,
+        *,
+        lines: Collection[Any],
+        taxes: Collection[Any],
+        allowances: Collection[Any] = (),
+    ) -> None:
         self.document = document
-        self.lines = rows.lines.all()
-        self.allowances = rows.allowances.all()
-        self.taxes = rows.taxes.all()
         self.words = words
+        self.lines = lines
+        self.taxes = taxes
+        self.allowances = allowances
         self.texts = words.texts["priced"]
         self.is_taxed = any(tax.tax_percent for tax in self.taxes)
 
@@ -111,22 +120,23 @@ class Priced:
         return Total(name.format(percent=percent, amount=amount), self.amount(row.tax_amount))
 
 
-class PricedQuote(Priced):
-    """The table and the totals of a quote; what is short in its bag is the shop's own matter.
-
-    Of a quote with options it is the firm part, or what the client agreed to.
-    """
-
-    def __init__(self, quote: Quote, words: Wording) -> None:
-        document = quote.agreement if hasattr(quote, "agreement") else quote
-        super().__init__(document, quote, words)
-        self.lines = [
-            line for line in self.lines if line.option is None or line.option.agreement_id
-        ]
-        self.taxes = document.taxes.all()
-        self.is_taxed = any(tax.tax_percent for tax in self.taxes)
+class Quoted(Priced):
+    """The table of what is offered; what is short in the bag is the shop's own matter."""
 
     def small_print(self, line: Any) -> list[str]:
         """Return on how many notes the work of a line is done, and its discount."""
         notes = self.words.texts["quote"]["notes"].format(count=line.note_count)
         return [*([notes] if line.note_count else []), *super().small_print(line)]
+
+
+def quote_priced(quote: Quote, words: Wording) -> Quoted:
+    """Return what a quote comes to: its firm part, or what the client agreed to."""
+    document = quote.agreement if hasattr(quote, "agreement") else quote
+    lines = [line for line in quote.lines.all() if line.option is None or line.option.agreement_id]
+    return Quoted(
+        document,
+        words,
+        lines=lines,
+        taxes=document.taxes.all(),
+        allowances=quote.allowances.all(),
+    )

@@ -7,7 +7,8 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from billing.models import Quote, QuoteStatus
-from billing.pages.priced import PricedQuote
+from billing.pages.extra_work import ExtraWork, extra_work_agreed, total_in_all
+from billing.pages.priced import Quoted, quote_priced
 from billing.pages.quotes import range_told
 from billing.queries.quote_links import ANSWERED
 from billing.queries.quotes import cautions_of
@@ -30,14 +31,15 @@ class QuoteTold:
         self.quote = quote
         self.words = words
         self.texts = words.texts["approval"]
-        self.priced = PricedQuote(quote, words)
+        self.priced = quote_priced(quote, words)
         self.diagnosis: Mapping[str, Any] = quote.diagnosis
         self.instrument = quote.examination.instrument
         self.compass: Compass = compass_of(self.instrument)
 
     def values(self) -> Values:
         """Return everything that the page's template reads."""
-        options = self._options()
+        options, added = self._options(), extra_work_agreed(self.quote, self.words)
+        totals = self.priced.totals(self.texts["payable_total"])
         return {
             "quote": self.quote,
             "title": self.texts["title"].format(number=self.quote.pk),
@@ -55,8 +57,9 @@ class QuoteTold:
             "waiting": self._proposals(self.diagnosis.get("waiting", ())),
             "undecided": self._proposals(self.diagnosis.get("undecided", ())),
             "look_again": self._look_again(),
-            "lines": [self._line(line) for line in self.priced.lines],
-            "totals": self.priced.totals(self.texts["payable_total"]),
+            "lines": self._lines(self.priced),
+            "totals": [*totals, *total_in_all(self.priced, added)],
+            "added": [self._added(each) for each in added],
             "range": range_told(self.quote, self.priced),
             "deposit": self._deposit(),
             "exemptions": self.priced.exemptions(),
@@ -135,19 +138,28 @@ class QuoteTold:
         day = self.words.day(self.quote.follow_up.due_on)
         return self.texts["look_again"].format(day=day)
 
-    def _line(self, line: Any) -> Values:
+    def _added(self, work: ExtraWork) -> Values:
+        return {"title": work.title, "told": work.told, "lines": self._lines(work)}
+
+    def _lines(self, priced: Quoted) -> list[Values]:
+        return [
+            {
+                "description": line.description,
+                "details": ", ".join(self._details(line, priced)),
+                "amount": priced.amount(line.net_amount),
+            }
+            for line in priced.lines
+        ]
+
+    def _details(self, line: Any, priced: Quoted) -> list[str]:
         unit = self.words.texts["units"].get(line.unit, line.unit)
         each = self.words.price(line.unit_price, self.quote.minor_units)
         details = [f"{self.words.number(line.quantity)} {unit} × {each}"]
-        details += self.priced.small_print(line)
-        if self.priced.is_taxed:
+        details += priced.small_print(line)
+        if priced.is_taxed:
             tax = self.words.percent(line.tax_percent)
-            details.append(f"{self.priced.texts['tax_percent']} {tax}")
-        return {
-            "description": line.description,
-            "details": ", ".join(details),
-            "amount": self.priced.amount(line.net_amount),
-        }
+            details.append(f"{priced.texts['tax_percent']} {tax}")
+        return details
 
     def _deposit(self) -> str:
         if not self.quote.deposit_amount:

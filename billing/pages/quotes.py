@@ -8,7 +8,8 @@ from django.utils import timezone
 from rest_framework.response import Response
 
 from billing.models import OPEN_STATUSES, Quote, QuoteStatus
-from billing.pages.priced import Priced, PricedQuote, wording_of
+from billing.pages.extra_work import ExtraWork, extra_work_agreed, total_in_all
+from billing.pages.priced import Priced, quote_priced, wording_of
 from billing.queries.parties import client_of, seller_of
 from billing.queries.quotes import cautions_of, quotes_in_full
 from shop.http.files import PDFRenderer, file_response
@@ -55,7 +56,8 @@ def quote_pdf(quote: Quote, profile: ShopProfile) -> bytes:
 
 
 def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
-    priced, texts = PricedQuote(quote, words), words.texts["quote"]
+    priced, texts = quote_priced(quote, words), words.texts["quote"]
+    added = extra_work_agreed(quote, words)
     is_offered = quote.status == QuoteStatus.OFFERED
     accept = texts["accept_with_options" if quote.options.all() else "accept"]
     return Paper(
@@ -65,14 +67,19 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
         facts=_facts(quote, seller, buyer, words),
         columns=priced.columns(),
         rows=priced.rows(),
-        totals=priced.totals(texts["payable_total"]),
+        totals=[*priced.totals(texts["payable_total"]), *total_in_all(priced, added)],
         notes=[
             *_deposit(quote, priced),
             *priced.exemptions(),
             *range_told(quote, priced),
             *_follow_up(quote, words),
         ],
-        sections=[*_options(quote, priced), *_terms(quote, words), *_cautions(quote, texts)],
+        sections=[
+            *map(_added, added),
+            *_options(quote, priced),
+            *_terms(quote, words),
+            *_cautions(quote, texts),
+        ],
         sign_note=accept.format(amount=priced.money(quote.payable_total)),
         sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
         dated=timezone.localdate(quote.made_at),
@@ -148,6 +155,10 @@ def _options(quote: Quote, priced: Priced) -> list[Section]:
         for each in options
     ]
     return [Section(texts["options"], told, ticked=[each.is_default for each in options])]
+
+
+def _added(change: ExtraWork) -> Section:
+    return Section(change.title, change.told, columns=change.columns(), rows=change.rows())
 
 
 def _follow_up(quote: Quote, words: Wording) -> list[str]:
