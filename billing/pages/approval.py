@@ -41,7 +41,6 @@ HEADERS = {
         " form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     ),
     "Cache-Control": "no-store",
-    "Referrer-Policy": "no-referrer",
     "X-Robots-Tag": "noindex",
 }
 SEE_OTHER, BAD_REQUEST, NOT_FOUND, CONFLICT, GONE = 303, 400, 404, 409, 410
