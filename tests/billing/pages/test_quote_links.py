@@ -1,13 +1,16 @@
-from datetime import timedelta
+from dataclasses import replace
+from datetime import datetime, time, timedelta
 
 import pytest
 from django.core.signing import Signer
 from django.test import Client as Browser
 from django.utils import timezone
 
-from billing.models import ClientDecision, Quote, QuoteAllowance
+from billing.actions.client_decisions import Answer, CameFrom, client_decision_record
+from billing.models import ClientDecision, Decision, Quote, QuoteAllowance
 from billing.queries.promises import promise_of
-from billing.queries.quote_links import quote_link, quote_link_read
+from billing.queries.quote_links import offered_beside, quote_link, quote_link_read
+from shop.errors import Refused
 from shop.models import Client
 from tests.billing.api.test_quotes import quoted, refused
 from tests.billing.client_pages import YES, offered, read, send
@@ -96,6 +99,31 @@ def test_a_link_opens_no_other_promise_than_that_which_it_was_given_for(technici
     own = quote_link(quote=first, now=timezone.now())
     crossed = type(own)(second.pk, own.promise_sha256, own.expires_at)
     assert "replaced by another" in read(f"/approval/{crossed.text}", 410)
+
+
+def test_a_link_is_given_and_another_plan_offered_until_the_last_day_is_over(db):
+    quote = QuoteFactory(plan="now", valid_until=FAR_DAY)
+    other = QuoteFactory(examination=quote.examination, plan="room_first", valid_until=FAR_DAY)
+    midnight = timezone.make_aware(datetime.combine(FAR_DAY + timedelta(days=1), time()))
+    before = midnight - timedelta(seconds=1)
+    assert quote_link(quote=quote, now=before).expires_at == midnight
+    assert [each for each, _ in offered_beside(quote, now=before)] == [other]
+    with pytest.raises(Refused) as caught:
+        quote_link(quote=quote, now=midnight)
+    assert caught.value.code == "quote-expired"
+    assert offered_beside(quote, now=midnight) == []
+
+
+def test_what_a_link_did_not_promise_is_not_decided(db):
+    quote, now = QuoteFactory(), timezone.now()
+    link = replace(quote_link(quote=quote, now=now), promise_sha256="0" * 64)
+    answer, came_from = Answer(Decision.APPROVED, "Hester Wick"), CameFrom(None, "")
+    when = {"decided_at": now, "decided_on": now.date()}
+    with pytest.raises(Refused) as caught:
+        client_decision_record(link=link, answer=answer, came_from=came_from, **when)
+    assert caught.value.code == "promise-differs"
+    quote.refresh_from_db()
+    assert quote.status == "offered"
 
 
 def test_every_row_of_a_quote_is_part_of_its_promise(db):

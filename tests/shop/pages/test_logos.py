@@ -6,6 +6,8 @@ import json
 import pytest
 
 from shop.models import Logo, ShopProfile
+from shop.pages.letterhead import letterhead
+from shop.pages.wording import wording
 from tests.callers import nobody, office, owner, technician
 from tests.documents import assert_accessible, read
 from tests.factories.purchasing import PurchaseOrderFactory
@@ -99,6 +101,13 @@ def alternatives(reader):
     objects = (reader.get_object(number) for number in range(1, len(reader.xref[0]) + 1))
     found = [each for each in objects if hasattr(each, "get") and each.get("/S") == "/Figure"]
     return [str(each["/Alt"]) for each in found]
+
+
+@pytest.mark.parametrize(("width", "is_long"), [(30, False), (120, False), (121, True)])
+def test_a_logo_of_more_than_four_times_its_height_is_set_by_its_width(width, is_long):
+    LogoFactory(width=width, height=30)
+    told = letterhead(ShopProfile.objects.get(), wording("en", ""))
+    assert told["is_long"] is is_long
 
 
 @pytest.mark.parametrize(
