@@ -1,7 +1,7 @@
 """Reading ISO 20022 camt.053: the statements of a bank in XML."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import IO, Any, NoReturn
@@ -92,9 +92,11 @@ def _amount(parent: Any, path: str = "Amt", directed: Any = None) -> Decimal:
     return Decimal(text) * WAYS[way]
 
 
-def _currency(balance: Any) -> str:
-    text: str = _at(balance, "Amt").get("Ccy", "")
-    return text if CURRENCY.fullmatch(text) else _refuse(f"{text!r} is no currency.")
+def _currency(parents: Iterable[Any]) -> str:
+    """Return the currency that all their amounts are in; those of two do not add up."""
+    named = {each.get("Ccy", "") for parent in parents for each in _children(parent, "Amt")}
+    text = " and ".join(sorted(named))
+    return text if CURRENCY.fullmatch(text) else _refuse(f"{text!r} is not one currency.")
 
 
 def _day(parent: Any, name: str) -> date:
@@ -119,20 +121,15 @@ def _statement(element: Any) -> Statement:
     )
     if opening is None or closing is None:
         _refuse(f"Statement {identifier} has no opening or no closing balance.")
+    booked = [each for each in _children(element, "Ntry") if _text(each, "Sts/Cd", "Sts") == "BOOK"]
     return Statement(
         identifier=identifier,
         account=account,
         opening_balance=_amount(opening),
         closing_balance=_amount(closing),
-        currency=_currency(closing),
-        entries=tuple(
-            entry
-            for booked in _children(element, "Ntry")
-            if _text(booked, "Sts/Cd", "Sts") == "BOOK"
-            for entry in _entries(booked)
-            # One over nothing only tells something (common practice of banks).
-            if entry.amount
-        ),
+        currency=_currency([opening, closing, *booked]),
+        # One over nothing only tells something (common practice of banks).
+        entries=tuple(entry for each in booked for entry in _entries(each) if entry.amount),
     )
 
 

@@ -209,8 +209,9 @@ BOMB = b'<!ENTITY e0 "ten letter">' + b"".join(
         (whole_file().replace(b"1105.50", b""), "is no amount"),
         (whole_file().replace(b"117.50", b"117.5004"), "is no amount"),
         (whole_file().replace(b"DBIT", b"OUT"), "neither that it came in"),
-        (whole_file().replace(b'Ccy="EUR"', b'Ccy="eur"'), "is no currency"),
-        (whole_file().replace(b'Ccy="EUR"', b""), "is no currency"),
+        (whole_file().replace(b'Ccy="EUR"', b'Ccy="eur"'), "is not one currency"),
+        (whole_file().replace(b'Ccy="EUR"', b""), "is not one currency"),
+        (whole_file().replace(b'<Ntry><Amt Ccy="EUR"', b'<Ntry><Amt Ccy="USD"'), "EUR and USD"),
         (whole_file().replace(b"<Dt>2026-03-02<", b"<Dt>9026-03-02<"), "still to come"),
         (whole_file().replace(b"<Dt>2026-03-02</Dt></BookgDt>", b"</BookgDt>"), "is no day"),
         (whole_file().replace(b"OPBD", b"ITBD"), "no opening"),
@@ -218,7 +219,8 @@ BOMB = b'<!ENTITY e0 "ten letter">' + b"".join(
     ],
     ids=[
         *("half", "end cut", "entry lost", "page", "none", "other", "doctype", "outside", "bomb"),
-        *("amount", "no amount", "too fine", "sign", "currency", "no currency", "to come", "day"),
+        *("amount", "no amount", "too fine", "sign", "currency", "no currency"),
+        *("currencies", "to come", "day"),
         *("balance", "name"),
     ],
 )
