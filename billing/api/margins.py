@@ -1,11 +1,9 @@
 """Margins: what completed jobs earned."""
 
-import datetime as dt
 from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
-from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.response import Response
 
@@ -64,19 +62,9 @@ class JobMarginsViewSet(OfficeReport):
         """Return the margins, as JSON, or as a sheet of the jobs."""
         period = self.checked_query()
         hour = ShopProfile.objects.get().labour_cost_per_hour
-        jobs = list(
-            job_margins(
-                opened_at=_midnight(period["opened_on"]),
-                closed_at=_midnight(period["closed_on"] + dt.timedelta(days=1)),
-                labour_cost_per_hour=hour,
-            )
-        )
+        jobs = list(job_margins(**period, labour_cost_per_hour=hour))
         total = {name: _sum(getattr(job, name) for job in jobs) for name in SUMS}
         return self.shown({**period, "labour_cost_per_hour": hour, "items": jobs, "total": total})
-
-
-def _midnight(day: dt.date) -> dt.datetime:
-    return timezone.make_aware(dt.datetime.combine(day, dt.time.min))
 
 
 def _sum(amounts: Any) -> Decimal | None:

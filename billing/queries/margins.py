@@ -1,6 +1,6 @@
 """What jobs earned: what was invoiced for them, less parts at cost and the minutes they took."""
 
-from datetime import datetime
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -27,7 +27,7 @@ MONEY = DecimalField(max_digits=14, decimal_places=3)
 
 
 def job_margins(
-    *, opened_at: datetime, closed_at: datetime, labour_cost_per_hour: Decimal | None
+    *, opened_on: date, closed_on: date, labour_cost_per_hour: Decimal | None
 ) -> QuerySet[Any]:
     """Return the jobs completed in a period, the last first, in one statement.
 
@@ -42,7 +42,7 @@ def job_margins(
     fitted = Move.objects.filter(from_place=OuterRef("bag"), to_place__kind=PlaceKind.USED)
     work = BenchWork.objects.filter(bag=OuterRef("bag"))
     jobs = Quote.objects.filter(
-        status=QuoteStatus.COMPLETED, completed_at__gte=opened_at, completed_at__lt=closed_at
+        status=QuoteStatus.COMPLETED, completed_at__date__range=(opened_on, closed_on)
     ).annotate(
         quoted_net=Coalesce("agreement__net_total", "net_total"),
         invoiced_net=_sum(demands, "net_total") - _sum(notes, "net_total"),

@@ -1,6 +1,8 @@
 import csv
 from decimal import Decimal
 
+from django.utils import timezone
+
 from billing.actions.book_entries import Recorded
 from billing.actions.credit_notes import credit_note_issue
 from shop.models import PlaceKind, ShopProfile
@@ -33,6 +35,16 @@ def test_a_job_earned_what_was_invoiced_less_parts_and_minutes(office):
     assert [answer["total"][name] for name in names] == ["90.00", "6.00", "45", "30.00", "54.00"]
     text = office.get(f"{path}&format=csv").content.decode()
     assert [row["margin"] for row in csv.DictReader(text.splitlines())] == ["54.00"]
-    assert (
-        office.get("/job-margins?opened_on=2026-03-03&closed_on=2026-03-04").json()["items"] == []
-    )
+
+
+def test_a_job_is_of_the_day_on_which_it_was_completed_where_the_shop_is(office):
+    QuoteFactory(completed=True)
+
+    def found(opened_on, closed_on):
+        path = f"/job-margins?opened_on={opened_on}&closed_on={closed_on}"
+        return len(office.get(path).json()["items"])
+
+    assert [found("2026-03-01", "2026-03-01"), found("2026-03-03", "2026-03-04")] == [0, 0]
+    assert [found("2026-03-02", "2026-03-02"), found("0001-01-01", "9999-12-31")] == [1, 1]
+    with timezone.override("Pacific/Honolulu"):  # ten hours behind UTC
+        assert [found("2026-03-01", "2026-03-01"), found("2026-03-02", "2026-03-02")] == [1, 0]
