@@ -68,10 +68,8 @@ def statements_keep(
 
 
 def _refuse_known(statements: Sequence[Statement], content_sha256: str) -> None:
-    before = BankStatement.objects.filter(content_sha256=content_sha256).first()
-    if before is not None:
-        day = before.imported_at.date()
-        raise Refused("statement-known", f"This very file was kept on {day}; nothing was counted.")
+    if BankStatement.objects.filter(content_sha256=content_sha256).exists():
+        raise Refused("statement-known", "This very file was kept before; nothing was counted.")
     for statement in statements:
         same = {"account": statement.account, "identifier": statement.identifier}
         if BankStatement.objects.filter(**same).exists():

@@ -129,7 +129,7 @@ def test_the_same_file_is_counted_once(office):
     file = document(statement(*paid_by_reference(), closing="1105.50"))
     assert kept(sent(office, file)) == [2, 0, 0]
     problem = refused(sent(office, file), 409, "statement-known")
-    assert "This very file was kept on" in problem["detail"]
+    assert "This very file was kept before" in problem["detail"]
     refused(sent(office, file + b"\n"), 409, "statement-known")
     assert StatementEntry.objects.count() == 2
 
