@@ -59,11 +59,17 @@ def test_nothing_is_proposed_for_a_stranger():
 
 
 @pytest.mark.parametrize(
-    "payer", ["SCHOOL, EEL PIE LANE", "eel pie lane schol", "Eél Pie Lane School"]
+    "payer",
+    ["SCHOOL, EEL PIE LANE", "eel pie lane schol", "Eél Pie Lane School", "Eel Pie School"],
 )
 def test_a_name_is_known_turned_misspelt_and_accented(payer):
     best = proposals(receipt(payer=payer), [debt(2)])[0]
     assert best.reasons[-1] == "The payer's name is like the client's."
+
+
+def test_a_name_that_has_some_words_in_common_is_not_alike():
+    best = proposals(receipt(payer="Marsh Lane School"), [debt(2)])[0]
+    assert best.reasons == ("The amount is what is due.",)
 
 
 def test_what_is_named_together_is_proposed_together():
@@ -72,8 +78,28 @@ def test_what_is_named_together_is_proposed_together():
     assert best == ([(2, 100), (3, 50)], False)
 
 
-def test_all_that_a_client_owes_is_proposed_when_it_is_the_amount():
-    assert ([(2, 100), (3, 50)], False) in found(receipt("150"), debt(2, "100"), debt(3, "50"))
+def test_of_what_is_named_together_all_has_to_be_by_reference_to_be_certain():
+    received = receipt("150", reference=REFERENCE, text="and 2026-00003")
+    assert found(received, debt(1), debt(3, "50"))[0] == ([(1, 100), (3, 50)], False)
+
+
+@pytest.mark.parametrize(
+    ("text", "reasons"),
+    [
+        ("", ["The amount is what is due."]),
+        ("2026-00002", ["The amount is what is due."]),
+        (
+            "2026-00002 2026-00003",
+            ["The payer wrote the number or reference.", "The amount is what is due."],
+        ),
+    ],
+    ids=["none", "one", "all"],
+)
+def test_all_that_a_client_owes_is_proposed_once_when_it_is_the_amount(text, reasons):
+    proposed = proposals(receipt("150", text=text), [debt(2, "100"), debt(3, "50")])
+    (both,) = [each for each in proposed if len(each.shares) == 2]
+    assert [share.amount for share in both.shares] == [100, 50]
+    assert (list(both.reasons), both.is_certain) == (reasons, False)
 
 
 def test_debts_of_different_clients_are_not_put_together():
