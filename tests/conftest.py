@@ -9,11 +9,21 @@ like the program.
 from collections.abc import Iterator
 from contextlib import ExitStack
 
+import hypothesis
 import pytest
 from django.db import connections
 from pytest_django import DjangoDbBlocker
 
 from tests.databases import Databases, url, use
+
+# How long an example takes depends on what else the machine does.
+hypothesis.settings.register_profile(
+    "unhurried",
+    hypothesis.settings.default,
+    deadline=None,
+    suppress_health_check=[hypothesis.HealthCheck.too_slow],
+)
+hypothesis.settings.load_profile("unhurried")
 
 
 @pytest.fixture(scope="session")

@@ -74,9 +74,7 @@ quoted_lines = st.lists(
 )
 
 
-@settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     quoted_lines,
     st.sampled_from([Decimal(0), Decimal(10), Decimal("33.3")]),

@@ -15,7 +15,6 @@ def test_no_order_of_events_loses_money_or_makes_any():
             max_examples=8,
             stateful_step_count=30,
             derandomize=True,
-            deadline=None,
             suppress_health_check=list(HealthCheck),
         ),
     )

@@ -116,7 +116,6 @@ def check_problem(response):
 @schema.parametrize()
 @settings(
     max_examples=EXAMPLES,
-    deadline=None,
     derandomize=True,
     database=None,
     suppress_health_check=list(HealthCheck),

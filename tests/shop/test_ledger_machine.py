@@ -251,7 +251,6 @@ def test_stock_is_what_the_moves_and_a_plain_model_say_after_every_action():
         settings=settings(
             max_examples=10,
             stateful_step_count=50,
-            deadline=None,
             suppress_health_check=list(HealthCheck),
         ),
     )

@@ -106,7 +106,7 @@ def test_an_answer_that_no_cause_gives_is_refused():
         impossible.after(PossibleCheck("sure", 1, CLOSED, {}, 0.0), positive=True)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(imperfect_problems(most_checks=4), st.sampled_from([0.75, 0.9]))
 def test_following_the_best_checks_takes_the_expected_minutes_that_were_promised(problem, sure):
     belief, checks = problem
@@ -130,7 +130,7 @@ def _likelihood(check, cause, shown):
     return check.share(cause) if shown[check.code] else 1 - check.share(cause)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(imperfect_problems(most_checks=5), st.sampled_from([0.75, 0.9]))
 def test_an_order_names_no_check_twice_and_ends_when_nothing_is_left(problem, sure):
     belief, checks = problem

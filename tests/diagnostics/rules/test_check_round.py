@@ -89,7 +89,7 @@ def test_an_answer_says_what_it_would_make_of_the_belief():
     assert asked.negative.belief == pytest.approx({"key": 0.1, "action": 0.72, "slip": 0.18})
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.lists(imperfect_problems(most_checks=4), max_size=4), st.sampled_from(ACCESSES))
 def test_a_round_asks_each_note_a_check_once_and_never_pays_access_twice(problems, opened):
     troubles = []

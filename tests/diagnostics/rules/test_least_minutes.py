@@ -105,7 +105,7 @@ def test_the_last_cause_left_needs_no_check_of_its_own():
     assert LeastMinutes(search).minutes == 1
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(imperfect_problems(most_checks=3), st.sampled_from([0.75, 0.875, 1.0]))
 def test_no_way_of_any_shape_is_faster_than_the_exact_solution(problem, sure):
     belief, checks = problem
@@ -116,7 +116,7 @@ def test_no_way_of_any_shape_is_faster_than_the_exact_solution(problem, sure):
     assert isclose(found, least, abs_tol=1e-6)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(imperfect_problems(most_checks=5), st.sampled_from([0.75, 0.875, 1.0]))
 def test_the_exact_solution_is_never_longer_than_any_fixed_order(problem, sure):
     belief, checks = problem
@@ -126,7 +126,7 @@ def test_the_exact_solution_is_never_longer_than_any_fixed_order(problem, sure):
         assert found <= way_minutes(fixed(order), belief, Fraction(sure)) / total + 1e-6
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(imperfect_problems(most_checks=7), st.sampled_from([0.75, 0.875]))
 def test_a_group_of_checks_with_the_rest_charged_gives_an_upper_bound(problem, sure):
     belief, checks = problem

@@ -39,7 +39,7 @@ def read(text, parser=ExchangedCSVParser):
 @given(
     st.lists(st.tuples(awkward.filter(bool), awkward, st.none() | awkward.filter(bool)), max_size=4)
 )
-@settings(max_examples=30, derandomize=True, deadline=None)
+@settings(max_examples=30, derandomize=True)
 def test_what_was_written_is_read_as_it_was(rows):
     names = ("code", "name", "number")
     sent = [dict(zip(names, row, strict=True)) for row in rows]
