@@ -27,7 +27,8 @@ MOST_INVOICES = 1000
 LAW = (
     "Interest is simple, by actual days of a year of 365 (common practice), on what was open on"
     " each day after the due day. Interest and fees are asked for only as the shop's settings say;"
-    " local law governs whether they may be, how much, and from when. A reminder books neither."
+    " local law governs whether they may be, how much, and from when. A reminder books neither:"
+    " what is paid of them is the client's credit."
 )
 
 
