@@ -18,6 +18,9 @@ from shop.actions.bags import bag_repack
 from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.actions.stock import Posted
 from shop.errors import FieldError, Refused
+from shop.models import ShopProfile
+from shop.queries.words import words_for
+from shop.rules.words import Words, said
 
 LINE_COLUMNS = ["net_amount", "tax_code", "tax_percent"]
 ALLOWANCE_COLUMNS = ["amount", "is_charge", "tax_code", "tax_percent"]
@@ -54,6 +57,7 @@ def bag_wanted(quote: Quote, taken: Collection[QuoteOption]) -> dict[int, Decima
 
 def agreement_store(quote: Quote, taken: Collection[QuoteOption]) -> None:
     """Store what the firm part and the options taken come to, as the client saw it."""
+    profile = ShopProfile.objects.get()
     keys = {option.pk for option in taken}
     lines = [
         line
@@ -64,20 +68,23 @@ def agreement_store(quote: Quote, taken: Collection[QuoteOption]) -> None:
         [columns(line, LINE_COLUMNS) for line in lines],
         [columns(row, ALLOWANCE_COLUMNS) for row in quote.allowances.all()],
         quote.minor_units,
+        profile,
         quote.payable_total + sum(option.gross_total for option in taken),
     )
     agreement = QuoteAgreement(quote=quote, currency=quote.currency, minor_units=quote.minor_units)
     totals_set(agreement, found)
     row = Rows(QuoteAgreement, [columns_of(agreement)])
-    reasons = _exemption_reasons(quote, lines)
+    reasons = _exemption_reasons(quote, lines, words_for(quote.client, profile))
     taxes: list[Columns] = [tax_row(tax, reasons) for tax in found.taxes]
     (key,), _ = rows_insert(row, Rows(QuoteAgreementTax, taxes, {"agreement_id": row}))
     QuoteOption.objects.filter(pk__in=keys).update(agreement=key)
 
 
-def _exemption_reasons(quote: Quote, lines: Collection[QuoteLine]) -> dict[TaxKey, str]:
+def _exemption_reasons(
+    quote: Quote, lines: Collection[QuoteLine], words: Words
+) -> dict[TaxKey, str]:
     of_options = {
-        TaxKey(line.tax_code, line.tax_percent): line.tax_category.exemption_reason
+        TaxKey(line.tax_code, line.tax_percent): said(words, line.tax_category.exemption_reason)
         for line in lines
     }
     firm = {

@@ -36,6 +36,7 @@ from shop.actions.bulk import Rows, columns_of, rows_insert
 from shop.actions.stock import Posted
 from shop.errors import Refused
 from shop.models import ShopProfile, User
+from shop.queries.words import words_for
 
 NOTHING = Decimal(0)
 
@@ -169,6 +170,7 @@ def _priced(quote: Quote, remedy: Remedy, notes: list[int], profile: ShopProfile
         site=examination.instrument.site,
         part_ids=portion.wanted,
         fee_kinds=(),
+        words=words_for(quote.client, profile),
     )
     # The job has its minimum already.
     book = replace(book, minimum=None)

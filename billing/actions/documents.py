@@ -32,6 +32,7 @@ def rows_totals(
     lines: Iterable[Columns],
     allowances: Iterable[Columns],
     decimals: int,
+    profile: ShopProfile,
     promised: Decimal | None = None,
 ) -> Totals:
     """Return the totals of a document's rows, rounding tax where the shop does."""
@@ -41,7 +42,7 @@ def rows_totals(
         decimals,
         allowances=[_amount(row) for row in allowances if not row["is_charge"]],
         charges=[_amount(row) for row in allowances if row["is_charge"]],
-        tax_rounding=TaxRounding(ShopProfile.objects.get().tax_rounding),
+        tax_rounding=TaxRounding(profile.tax_rounding),
         promised=promised,
     )
 

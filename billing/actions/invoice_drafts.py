@@ -29,7 +29,8 @@ from billing.queries.quotes import agreed, agreed_lines
 from billing.rules.allowances import percentage
 from billing.rules.totals import TaxKey, Totals
 from shop.errors import FieldError, Refused
-from shop.models import User
+from shop.models import ShopProfile, User
+from shop.queries.words import words_for
 from shop.rules.money import rounded
 
 BILLABLE = [QuoteStatus.APPROVED, QuoteStatus.COMPLETED]
@@ -49,16 +50,18 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
     if quote.status != QuoteStatus.COMPLETED:
         raise Refused("quote-not-completed", f"Quote {quote.pk} is {quote.status}; complete it.")
     _refuse_drafted(quote)
+    profile = ShopProfile.objects.get()
+    words = words_for(quote.client, profile)
     invoiced, deposits = invoiced_lines(quote), deposits_left(quote)
     lines = [quote_row(line) for line in agreed_lines(quote) if line.pk not in invoiced]
     lines += change_rows(quote)
     if not lines:
         raise Refused("already-invoiced", f"All lines of quote {quote.pk} are on an invoice.")
-    lines += [less_deposit_row(line, left) for line, left in deposits]
+    lines += [less_deposit_row(line, left, words) for line, left in deposits]
     allowances = [
         columns(row, ALLOWANCE_COLUMNS) | {"credits_id": None} for row in quote.allowances.all()
     ]
-    found = rows_totals(lines, allowances, quote.minor_units)
+    found = rows_totals(lines, allowances, quote.minor_units, profile)
     if any(tax.taxable < 0 for tax in found.taxes):
         raise Refused(
             "deposit-beyond-rest",
@@ -66,7 +69,7 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
             " deposit invoice first, in part or in whole.",
         )
     promised = _promised(quote, found)
-    found = rows_totals(lines, allowances, quote.minor_units, promised)
+    found = rows_totals(lines, allowances, quote.minor_units, profile, promised)
     kind = InvoiceKind.FINAL if invoiced or deposits else InvoiceKind.INVOICE
     draft = _new(quote, kind, drafted_at, drafted_by)
     return invoice_store(draft, found, lines, allowances, _exemption_reasons(quote))
@@ -107,7 +110,7 @@ def invoice_part_draft(
     )
     lines = [quote_row(by_position[position]) for position in sorted(set(positions))]
     draft = _new(quote, InvoiceKind.PART, drafted_at, drafted_by)
-    found = rows_totals(lines, [], quote.minor_units)
+    found = rows_totals(lines, [], quote.minor_units, ShopProfile.objects.get())
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
 
 
@@ -173,9 +176,10 @@ def invoice_deposit_draft(
         detail = f"{left} of quote {quote.pk} are not invoiced yet; a deposit is at most that."
         error = FieldError("/amount", "deposit-beyond-rest", detail)
         raise Refused("deposit-beyond-rest", detail, (error,))
-    lines = deposit_rows(quote, amount)
+    profile = ShopProfile.objects.get()
+    lines = deposit_rows(quote, amount, words_for(quote.client, profile))
     draft = _new(quote, InvoiceKind.DEPOSIT, drafted_at, drafted_by)
-    found = rows_totals(lines, [], quote.minor_units, promised=amount)
+    found = rows_totals(lines, [], quote.minor_units, profile, promised=amount)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
 
 

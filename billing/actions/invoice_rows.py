@@ -10,6 +10,7 @@ from billing.queries.invoiced import invoiced_change_lines
 from billing.queries.quotes import agreed, agreed_lines
 from shop.rules.money import rounded
 from shop.rules.sharing import shared
+from shop.rules.words import Words, said
 
 TAX_COLUMNS = ["tax_category_id", "tax_code", "tax_percent"]
 LINE_COLUMNS = [
@@ -34,7 +35,7 @@ STANDS_ALONE: Columns = {
 }
 
 
-def deposit_rows(quote: Quote, amount: Decimal) -> list[Columns]:
+def deposit_rows(quote: Quote, amount: Decimal, words: Words) -> list[Columns]:
     """Return a deposit of `amount`, tax included, shared out over the quote's tax rates."""
     taxes = list(agreed(quote).taxes.order_by("tax_code", "tax_percent"))
     categories = {(line.tax_code, line.tax_percent): line for line in agreed_lines(quote)}
@@ -42,16 +43,16 @@ def deposit_rows(quote: Quote, amount: Decimal) -> list[Columns]:
     shares = shared(amount, weights, quote.minor_units)
     return [
         columns(categories[tax.tax_code, tax.tax_percent], TAX_COLUMNS)
-        | _deposit(quote, rounded(share / (1 + tax.tax_percent / 100), quote.minor_units))
+        | _deposit(quote, rounded(share / (1 + tax.tax_percent / 100), quote.minor_units), words)
         for tax, share in zip(taxes, shares, strict=True)
         if share
     ]
 
 
-def _deposit(quote: Quote, net: Decimal) -> Columns:
+def _deposit(quote: Quote, net: Decimal, words: Words) -> Columns:
     return {
         "kind": LineKind.DEPOSIT,
-        "description": f"Deposit on quote {quote.pk}",
+        "description": said(words, "Deposit on quote {number}", number=quote.pk),
         "quantity": Decimal(1),
         "unit": "piece",
         "unit_price": net,
@@ -76,11 +77,12 @@ def change_rows(quote: Quote) -> list[Columns]:
     ]
 
 
-def less_deposit_row(line: InvoiceLine, left: Decimal) -> Columns:
+def less_deposit_row(line: InvoiceLine, left: Decimal, words: Words) -> Columns:
     """Return what takes off what is left of a deposit's line, before tax."""
+    description = said(words, "Less deposit invoice {number}", number=line.invoice.number)
     return columns(line, LINE_COLUMNS) | {
         **STANDS_ALONE,
-        "description": f"Less deposit invoice {line.invoice.number}",
+        "description": description,
         "quantity": Decimal(-1),
         "unit_price": left,
         "net_amount": -left,

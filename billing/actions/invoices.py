@@ -124,7 +124,8 @@ def invoice_adjust(*, invoice: Invoice, adjustment: Adjustment) -> Invoice:
     lines: list[Columns] = [dict(row) for row in invoice.lines.values()]
     allowances: list[Columns] = [dict(row) for row in invoice.allowances.values()]
     added = _adjustments(invoice, lines, adjustment)
-    found = rows_totals(lines, [*allowances, *added], invoice.minor_units)
+    profile = ShopProfile.objects.get()
+    found = rows_totals(lines, [*allowances, *added], invoice.minor_units, profile)
     if any(tax.taxable < 0 for tax in found.taxes):
         detail = "The allowance is more than what bears it."
         error = FieldError("/amount", "allowance-beyond-lines", detail)

@@ -20,6 +20,7 @@ from billing.rules.prices import PriceBook
 from billing.rules.pricing import Offer, net_when
 from shop.actions.bags import Packed
 from shop.actions.bulk import Rows, columns_of, rows_insert
+from shop.rules.words import said
 
 
 def quote_price(quote: Quote, offer: Offer, book: PriceBook) -> None:
@@ -55,17 +56,19 @@ def quote_store(
         Rows(QuoteAllowance, _allowances(offer, book), below),
         Rows(QuoteTax, taxes, below),
         Rows(BagLine, bag_lines, below),
-        *_options(options, row, len(lines)),
+        *_options(options, row, len(lines), book),
     )
     if new_bags:
         (quote.bag_id,) = new_bags
 
 
-def _options(options: list[tuple[Portion, Offer]], quote: Rows, line_count: int) -> list[Rows]:
+def _options(
+    options: list[tuple[Portion, Offer]], quote: Rows, line_count: int, book: PriceBook
+) -> list[Rows]:
     """Return each option with its lines, which follow `line_count` others, and its parts."""
     batches: list[Rows] = []
     for position, (portion, offer) in enumerate(options, start=1):
-        row = Rows(QuoteOption, [_option(position, portion, offer)], {"quote_id": quote})
+        row = Rows(QuoteOption, [_option(position, portion, offer, book)], {"quote_id": quote})
         lines = [
             line_row(line) | {"position": place}
             for place, line in enumerate(offer.lines, start=line_count + 1)
@@ -83,8 +86,8 @@ def _options(options: list[tuple[Portion, Offer]], quote: Rows, line_count: int)
     return batches
 
 
-def _option(position: int, portion: Portion, offer: Offer) -> Columns:
-    names = ", ".join(use.name for use in portion.uses)[:200]
+def _option(position: int, portion: Portion, offer: Offer, book: PriceBook) -> Columns:
+    names = ", ".join(said(book.words, use.name) for use in portion.uses)[:200]
     return {
         "position": position,
         "title": (portion.option and portion.option.title) or names,

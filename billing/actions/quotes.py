@@ -28,7 +28,8 @@ def quote_lock(quote_id: int) -> Quote:
 
 def quotes_lock(*quote_ids: int) -> list[Quote]:
     """Lock quotes in the order of their keys and return them in the order in which they came."""
-    rows = Quote.objects.select_for_update(of=("self",)).select_related("bag", "from_place")
+    rows = Quote.objects.select_for_update(of=("self",))
+    rows = rows.select_related("bag", "from_place", "client")
     found = {quote.pk: quote for quote in rows.filter(pk__in=quote_ids).order_by("pk")}
     return [found[quote_id] for quote_id in quote_ids]
 
@@ -93,7 +94,8 @@ def _lock_beside(quote: Quote) -> tuple[Quote, list[Quote]]:
     """Lock a quote and the open ones beside it in the order of their keys, and return them."""
     examination_lock(quote.examination_id)
     beside = Q(examination=quote.examination_id, status__in=OPEN_STATUSES)
-    rows = Quote.objects.select_for_update(of=("self",)).select_related("bag", "from_place")
+    rows = Quote.objects.select_for_update(of=("self",))
+    rows = rows.select_related("bag", "from_place", "client")
     locked = {row.pk: row for row in rows.filter(beside | Q(pk=quote.pk)).order_by("pk")}
     return locked.pop(quote.pk), list(locked.values())
 

@@ -30,7 +30,9 @@ from shop.actions.bags import Packed, bag_pack, bag_repack
 from shop.actions.stock import Posted
 from shop.errors import FieldError, Refused
 from shop.models import Part, ShopProfile, User
+from shop.queries.words import words_for
 from shop.rules.quantities import plain
+from shop.rules.words import Words
 
 
 @transaction.atomic
@@ -52,7 +54,8 @@ def quote_make(
     last = _last_version(earlier, terms)
     profile = ShopProfile.objects.get()
     pins = pins_stocked(profile.pin_size_scheme)
-    work = _work(examination, pins, profile, terms)
+    words = words_for(examination.instrument.site.client, profile)
+    work = _work(examination, pins, profile, terms, words)
     _refuse_unready(work, terms)
     portions = portions_of(work, terms, examination=examination, pins=pins, profile=profile)
     wanted = portions[0].wanted
@@ -63,6 +66,7 @@ def quote_make(
             site=examination.instrument.site,
             part_ids=chain(*(portion.wanted for portion in portions)),
             fee_kinds=terms.fees,
+            words=words,
         ),
         terms,
     )
@@ -93,10 +97,14 @@ def quote_make(
 
 
 def _work(
-    examination: Examination, pins: dict[int, Part], profile: ShopProfile, terms: QuoteTerms
+    examination: Examination,
+    pins: dict[int, Part],
+    profile: ShopProfile,
+    terms: QuoteTerms,
+    words: Words,
 ) -> Work:
     own_minutes = profile.quotes_by_bench_work
-    free = free_by_warranty(examination, profile)
+    free = free_by_warranty(examination, profile, words)
     if terms.plan == PlanKind.NOW:
         return work_of(examination, pins, own_minutes=own_minutes, free_because=free)
     return room_first_work(

@@ -7,7 +7,6 @@ from typing import Any
 
 from billing.models import Quote
 from billing.models.documents import Document
-from billing.queries.taxes import UNREGISTERED
 from shop.models import Language
 from shop.pages.papers import Cell, Column, Row, Total
 from shop.pages.wording import Wording, wording
@@ -102,10 +101,9 @@ class Priced:
         return [*totals, Total(payable, self.money(document.payable_total), is_strong=True)]
 
     def exemptions(self) -> list[str]:
-        """Return why tax is not charged, where it is not: the shop's own reason as it wrote it."""
+        """Return why tax is not charged, where it is not."""
         reasons = [tax.exemption_reason for tax in self.taxes if tax.exemption_reason]
-        known = {UNREGISTERED: self.texts["unregistered"]}
-        return [known.get(reason, reason) for reason in reasons]
+        return [self.words.said(reason) for reason in reasons]
 
     def _allowance(self, row: Any) -> Total:
         name = row.reason

@@ -18,6 +18,7 @@ from shop.errors import FieldError, Refused
 from shop.models import Part, ShopProfile, Site
 from shop.queries.part_prices import with_prices
 from shop.rules.money import minor_units, rounded
+from shop.rules.words import ENGLISH, Words
 
 
 def price_book_on(
@@ -27,16 +28,17 @@ def price_book_on(
     site: Site,
     part_ids: Iterable[int],
     fee_kinds: Iterable[FeeKind],
+    words: Words = ENGLISH,
 ) -> PriceBook:
     """Return the prices on `day` of an hour, of the parts named and of the fees asked for.
 
-    Taxes are those of `site`, where the work is done.
+    Taxes are those of `site`, where the work is done; lines and reasons are described in `words`.
 
     Raises:
         Refused: `labour-rate-missing`, `tax-rate-missing` or `fee-unknown`.
     """
     prices = price_list_on(day, part_ids)
-    taxes = TaxTable(profile=profile, day=day).at(place_of(site, profile))
+    taxes = TaxTable(profile=profile, day=day, words=words).at(place_of(site, profile))
     refuse_unknown_fees(fee_kinds, prices)
     return price_book_of(prices, taxes, [prices.fees[kind] for kind in fee_kinds])
 
@@ -95,6 +97,7 @@ def price_book_of(prices: PriceList, taxes: Taxes, fees: Iterable[ListPrice]) ->
         fees=tuple(_fee(fee, taxes) for fee in fees),
         minimum=_minimum(_fee(minimum, taxes), decimals) if minimum else None,
         tax_rounding=TaxRounding(taxes.table.profile.tax_rounding),
+        words=taxes.table.words,
     )
 
 

@@ -12,7 +12,9 @@ from billing.queries.price_book import price_book_of, price_list_on, refuse_unkn
 from billing.queries.taxes import Taxes, TaxTable, place_of
 from billing.rules.price_list import PriceList, Proposal, proposed
 from billing.rules.repricing import NOTHING, NetPrices, QuotedLine, net_at
-from shop.models import PartCategory, ShopProfile
+from shop.models import Language, PartCategory, ShopProfile
+from shop.queries.words import words_in
+from shop.rules.words import said
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,7 @@ def price_previews(*, sample: QuerySet[Quote], proposal: Proposal, day: date) ->
             that is not kept.
     """
     quotes = list(_with_lines(sample))
-    kinds = dict(Fee.objects.values_list("name", "kind"))
+    kinds = _fee_kinds()
     lines = {quote.pk: _quoted_lines(quote, kinds) for quote in quotes}
     parts = {line.part_id for rows in lines.values() for line in rows if line.part_id}
     now = price_list_on(day, parts)
@@ -61,6 +63,12 @@ def price_previews(*, sample: QuerySet[Quote], proposal: Proposal, day: date) ->
         Preview(quote, *(net_at(lines[quote.pk], each) for each in prices[places[quote.pk]]))
         for quote in quotes
     ]
+
+
+def _fee_kinds() -> dict[str, str]:
+    """Return the kind of each fee by its name, as lines say it in any language."""
+    fees = list(Fee.objects.values_list("name", "kind"))
+    return {said(words_in(each), name): kind for name, kind in fees for each in Language.values}
 
 
 def _both(now: PriceList, then: PriceList, taxes: Taxes) -> tuple[NetPrices, NetPrices]:

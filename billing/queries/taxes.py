@@ -10,8 +10,9 @@ from billing.rules.totals import TaxKey
 from shop.errors import Refused
 from shop.models import ShopProfile, Site, StandardTaxCode, TaxCategory, TaxRate
 from shop.rules.tax_places import PlacedRate, TaxPlace, rates_at
+from shop.rules.words import ENGLISH, Words, said
 
-UNREGISTERED = "The seller is not registered for tax."
+UNREGISTERED = "No tax is charged, since we are not registered for it."
 
 
 def in_force(day: date) -> Q:
@@ -25,11 +26,15 @@ def place_of(site: Site, profile: ShopProfile) -> TaxPlace:
 
 
 class TaxTable:
-    """The tax categories, and their rates in force on `day` at all places, read at once."""
+    """The tax categories, and their rates in force on `day` at all places, read at once.
 
-    def __init__(self, *, profile: ShopProfile, day: date) -> None:
+    Why a tax is none is said in `words`.
+    """
+
+    def __init__(self, *, profile: ShopProfile, day: date, words: Words = ENGLISH) -> None:
         self.day = day
         self.profile = profile
+        self.words = words
         rates = TaxRate.objects.filter(in_force(day))
         columns = rates.values_list("category_id", "country", "region", "percent")
         self.rates = [
@@ -77,5 +82,5 @@ class Taxes:
 
     def _untaxed(self, code: str, reason: str) -> TaxKey:
         key = TaxKey(code, Decimal(0))
-        self.exemption_reasons.setdefault(key, reason)
+        self.exemption_reasons.setdefault(key, said(self.table.words, reason))
         return key

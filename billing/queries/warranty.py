@@ -9,9 +9,12 @@ from billing.rules.warranty import DoneWork, FoundAgain, covering, warranty_reas
 from diagnostics.models import BenchWork, Examination, Finding
 from diagnostics.queries.work import FreeBecause, charged
 from shop.models import ShopProfile
+from shop.rules.words import ENGLISH, Words
 
 
-def free_by_warranty(examination: Examination, profile: ShopProfile) -> FreeBecause:
+def free_by_warranty(
+    examination: Examination, profile: ShopProfile, words: Words = ENGLISH
+) -> FreeBecause:
     """Return what says of a finding why it is put right for nothing, if it is: one statement."""
     if not profile.warranty_days:
         return charged
@@ -24,7 +27,7 @@ def free_by_warranty(examination: Examination, profile: ShopProfile) -> FreeBeca
             return ""
         found = FoundAgain(found_on, component, finding.note_midi)
         work = covering(found, done, profile.warranty_days)
-        return warranty_reason(work) if work else ""
+        return warranty_reason(work, words) if work else ""
 
     return reason
 

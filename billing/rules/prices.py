@@ -7,6 +7,7 @@ from decimal import Decimal
 from billing.rules.allowances import Adjustment
 from billing.rules.totals import TaxKey, TaxRounding
 from shop.rules.money import rounded
+from shop.rules.words import Words
 
 # What a line charges for: its kind, and the key of the remedy or part, or the place of the fee.
 LineKey = tuple[str, int]
@@ -43,7 +44,7 @@ class PriceBook:
     """What the shop charges on the day of the quote.
 
     `minimum` is the least that a job costs; `exemption_reasons` say why a tax is none. `discounts`
-    are those of single lines, `discount` that of the whole.
+    are those of single lines, `discount` that of the whole. Lines are described in `words`.
     """
 
     decimals: int
@@ -55,6 +56,7 @@ class PriceBook:
     discounts: Mapping[LineKey, Adjustment] = field(default_factory=dict)
     discount: Adjustment | None = None
     tax_rounding: TaxRounding = TaxRounding.DOCUMENT
+    words: Words = field(default_factory=dict)
 
 
 def net_price(price: Decimal, tax_percent: Decimal) -> Decimal:

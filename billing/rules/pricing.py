@@ -10,6 +10,7 @@ from billing.rules.prices import LineKey, PriceBook, Taxed
 from billing.rules.totals import NOTHING, Amount, TaxKey, Totals, line_amount, totals
 from diagnostics.rules.estimate import Minutes, RemedyUse, SetUp, deepest_set_up, parts_wanted
 from shop.rules.money import rounded
+from shop.rules.words import said
 
 HOUR_UNIT = "hour"
 NO_MINUTES = Minutes()
@@ -175,7 +176,15 @@ def _line(
         quantity, price.amount, off.percent or NOTHING, book.decimals, off.amount or NOTHING
     )
     return PricedLine(
-        key[0], description, quantity, unit, price, amount.discount, amount.net, key, off
+        kind=key[0],
+        description=said(book.words, description),
+        quantity=quantity,
+        unit=unit,
+        price=price,
+        discount=amount.discount,
+        net=amount.net,
+        key=key,
+        off=off,
     )
 
 

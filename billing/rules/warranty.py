@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from shop.rules.words import Words, said
+
 
 @dataclass(frozen=True)
 class DoneWork:
@@ -42,6 +44,7 @@ def _covers(work: DoneWork, found: FoundAgain, warranty_days: int) -> bool:
     return is_same and 0 <= (found.found_on - work.done_on).days <= warranty_days
 
 
-def warranty_reason(work: DoneWork) -> str:
+def warranty_reason(work: DoneWork, words: Words) -> str:
     """Return what stands on a line that costs nothing: which job, and which day."""
-    return f"Warranty: quote {work.quote_id}, done on {work.done_on}."
+    told = "Warranty: quote {number}, done on {day}."
+    return said(words, told, number=work.quote_id, day=work.done_on)

@@ -13,20 +13,30 @@ from typing import Any
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
 from babel.numbers import NumberPattern, format_decimal, format_percent
+from django.conf import settings
 
-WORDS = Path(__file__).parent / "words"
+from shop.queries.words import words_in
+from shop.rules.words import Words, said
+
+WORDS = Path(settings.BASE_DIR) / "shop" / "words" / "layout"
 
 
 @dataclass(frozen=True)
 class Wording:
     """How documents are written in a language and the shop's country.
 
-    `texts` are those of `words/<language>.toml`: a table for each kind of document.
+    `texts` are those of `words/layout/<language>.toml`: a table for each kind of document. `words`
+    are those of the texts that ship, such as the catalogue's.
     """
 
     language: str
     locale: Locale
     texts: dict[str, dict[str, str]]
+    words: Words
+
+    def said(self, text: str) -> str:
+        """Return a text of the catalogue in this language; the shop's own stays as it is."""
+        return said(self.words, text)
 
     def day(self, day: date) -> str:
         """Return a day as it is written in the middle of a line."""
@@ -70,7 +80,8 @@ class Wording:
 def wording(language: str, country: str) -> Wording:
     """Return how documents are written in a language (ISO 639-1) and country (ISO 3166-1)."""
     with (WORDS / f"{language}.toml").open("rb") as file:
-        return Wording(language, _locale(language, country), tomllib.load(file))
+        texts = tomllib.load(file)
+    return Wording(language, _locale(language, country), texts, words_in(language))
 
 
 def _locale(language: str, country: str) -> Locale:

@@ -177,7 +177,7 @@ def test_a_shop_that_is_not_registered_says_why_it_charges_no_tax(technician, wo
     workshop.find([60])
     (tax,) = quoted(technician, workshop)["taxes"]
     assert (tax["tax_code"], tax["tax_amount"]) == ("O", "0.00")
-    assert tax["exemption_reason"] == "The seller is not registered for tax."
+    assert tax["exemption_reason"] == "No tax is charged, since we are not registered for it."
 
 
 def test_no_labour_rate_is_said_so(technician, workshop):

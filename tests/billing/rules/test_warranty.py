@@ -3,6 +3,7 @@ from datetime import date
 import pytest
 
 from billing.rules.warranty import DoneWork, FoundAgain, covering, warranty_reason
+from shop.rules.words import ENGLISH
 
 FLANGE, KEY = 1, 2
 DONE = DoneWork(quote_id=7, done_on=date(2026, 3, 2), component_id=FLANGE, note_midi=60)
@@ -36,4 +37,4 @@ def test_the_last_work_is_the_one_that_is_named():
     later = DoneWork(quote_id=9, done_on=date(2026, 3, 9), component_id=FLANGE, note_midi=60)
     found = FoundAgain(date(2026, 3, 10), FLANGE, 60)
     assert covering(found, [later, DONE], 30) == later
-    assert warranty_reason(later) == "Warranty: quote 9, done on 2026-03-09."
+    assert warranty_reason(later, ENGLISH) == "Warranty: quote 9, done on 2026-03-09."
