@@ -24,8 +24,15 @@ from django.db.models.functions import Cast, TruncWeek
 
 from billing.models import QuoteStatus, WeeklyShortage
 from billing.queries.shortages import open_lines
-from shop.models import Part, PlaceKind, WeeklyBalance, WeeklyFlow
-from shop.rules.weeks import FIRST_MONDAY, monday_of, week_number, week_of
+from shop.models import Part, WeeklyBalance, WeeklyUse
+from shop.rules.weeks import (
+    FIRST_MONDAY,
+    WEEKS_TOGETHER,
+    monday_of,
+    week_number,
+    week_of,
+    year_of,
+)
 
 # Two years: enough to see what is asked for rarely, and not what the shop did long ago.
 WEEKS = 104
@@ -38,6 +45,13 @@ class Asked(NamedTuple):
     quantities: list[float]
 
 
+class Used(NamedTuple):
+    """Thousandths of one part's unit in each of the weeks from the one of that number on."""
+
+    week: int
+    thousandths: list[int]
+
+
 class Weeks(NamedTuple):
     """What was asked for of one part in each week from `first_week` on."""
 
@@ -47,10 +61,11 @@ class Weeks(NamedTuple):
 
 @dataclass(frozen=True)
 class Demand:
-    """Units asked for in each week by part; for statistics, and so in floats."""
+    """Units used, and asked for without being there, by part; for statistics, and so in floats."""
 
     this_week: int
-    asked: dict[int, list[Asked]]
+    used: dict[int, list[Used]]
+    missed: dict[int, list[Asked]]
 
     def weeks_of(self, part_id: int, first_week: date | None) -> Weeks:
         """Return a part's demand in each whole week since its first, of at most `WEEKS`.
@@ -58,18 +73,28 @@ class Demand:
         Until its first week is over there is that week alone, as far as it has got; of a part that
         was never there or asked for, there is none.
         """
-        asked = self.asked.get(part_id, [])
-        known = [min(each.weeks) for each in asked]
+        missed = self.missed.get(part_id, [])
+        known = [min(each.weeks) for each in missed]
         if first_week is not None:
             known.append(week_number(first_week))
         if not known:
             return Weeks(monday_of(self.this_week), [])
         first = min(max(min(known), self.this_week - WEEKS), self.this_week)
-        demand = [0.0] * (self.this_week - first + 1)
-        for each in asked:
+        demand = self._used(part_id, first)
+        for each in missed:
             for week, quantity in zip(each.weeks, each.quantities, strict=True):
                 demand[week - first] += quantity
         return Weeks(monday_of(first), demand[:-1] or demand)
+
+    def _used(self, part_id: int, first: int) -> list[float]:
+        """Return what was used in each week from the first to this one."""
+        used = [0.0] * (self.this_week - first + 1)
+        for week, thousandths in self.used.get(part_id, []):
+            begin, end = max(week, first), min(week + WEEKS_TOGETHER, self.this_week + 1)
+            if begin < end:
+                shown = thousandths[begin - week : end - week]
+                used[begin - first : end - first] = [each / 1000 for each in shown]
+        return used
 
 
 def demand(*, now: datetime, chance: Decimal, part_id: int | None = None) -> Demand:
@@ -79,13 +104,18 @@ def demand(*, now: datetime, chance: Decimal, part_id: int | None = None) -> Dem
     `chance`, that of its approval.
     """
     this_week = week_of(now)
-    shown = {"week__range": (this_week - timedelta(weeks=WEEKS), this_week)}
-    asked: defaultdict[int, list[Asked]] = defaultdict(list)
+    first_week = this_week - timedelta(weeks=WEEKS)
+    shown = {"week__range": (first_week, this_week)}
     only = {} if part_id is None else {"part": part_id}
-    for rows in (_used(), _missed(), _lacking(chance)):
+    used: defaultdict[int, list[Used]] = defaultdict(list)
+    years = WeeklyUse.objects.filter(starts_on__range=(year_of(first_week), this_week), **only)
+    for part, starts_on, thousandths in years.values_list("part", "starts_on", "thousandths"):
+        used[part].append(Used(week_number(starts_on), thousandths))
+    missed: defaultdict[int, list[Asked]] = defaultdict(list)
+    for rows in (_missed(), _lacking(chance)):
         for part, weeks, quantities in _series(rows.filter(**shown, **only)):
-            asked[part].append(Asked(weeks, quantities))
-    return Demand(week_number(this_week), dict(asked))
+            missed[part].append(Asked(weeks, quantities))
+    return Demand(week_number(this_week), used, missed)
 
 
 def with_first_week(parts: QuerySet[Part]) -> QuerySet[Any]:
@@ -109,13 +139,6 @@ def _series(rows: QuerySet[Any]) -> Iterable[tuple[int, Any, Any]]:
     quantities = ArrayAgg(Cast("asked", FloatField()))
     found = lists.annotate(weeks=weeks, quantities=quantities)
     yield from found.values_list("part", "weeks", "quantities")
-
-
-def _used() -> QuerySet[Any]:
-    # Each is cast before they are subtracted: numeric sums cost more than all the rest.
-    out, back = (Cast(name, FloatField()) for name in ("out_quantity", "in_quantity"))
-    flows = WeeklyFlow.objects.filter(kind=PlaceKind.USED)
-    return flows.annotate(week=F("starts_on"), asked=out - back)
 
 
 def _missed() -> QuerySet[Any]:

@@ -41,7 +41,7 @@ from shop.models.suppliers import Supplier
 from shop.models.taxes import StandardTaxCode, TaxCategory, TaxRate
 from shop.models.users import Role, User
 from shop.models.visits import Visit, VisitStatus
-from shop.models.weekly import WeeklyBalance, WeeklyFlow
+from shop.models.weekly import WeeklyBalance, WeeklyFlow, WeeklyUse
 from shop.models.woods import WoodSpecies
 
 __all__ = [
@@ -101,5 +101,6 @@ __all__ = [
     "VisitStatus",
     "WeeklyBalance",
     "WeeklyFlow",
+    "WeeklyUse",
     "WoodSpecies",
 ]

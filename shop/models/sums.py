@@ -4,6 +4,13 @@ Holdings are locked first and in key order, so that two postings never deadlock.
 that is written belongs to a part whose holding is then locked.
 """
 
+from shop.rules.weeks import FIRST_MONDAY, WEEKS_TOGETHER
+
+# The first day of the 52 weeks that a day is in.
+YEAR_OF = (
+    f"date_bin('{WEEKS_TOGETHER * 7} days', {{day}}::timestamp, TIMESTAMP '{FIRST_MONDAY}')::date"
+)
+
 LOCKED_HOLDINGS = """
     PERFORM 1 FROM shop_holding
         WHERE part_id IN (SELECT part_id FROM new_moves)
@@ -54,6 +61,26 @@ ADD_FLOWS = """
             out_value = week.out_value + EXCLUDED.out_value
 """
 
+# Week by week as one list for 52 weeks, to which what changes is added.
+ADD_USE = f"""
+    INSERT INTO shop_weeklyuse AS year (part_id, starts_on, thousandths)
+        SELECT part_id, year_starts_on, array_agg(thousandths ORDER BY number)
+        FROM (SELECT part_id, year_starts_on, number,
+                     COALESCE(sum(thousandths) FILTER (
+                         WHERE starts_on = year_starts_on + 7 * number), 0)::bigint AS thousandths
+              FROM (SELECT part_id, starts_on, {YEAR_OF.format(day="starts_on")} AS year_starts_on,
+                           1000 * (out_quantity - in_quantity) AS thousandths
+                    FROM flow WHERE kind = 'used') AS used
+              CROSS JOIN generate_series(0, {WEEKS_TOGETHER - 1}) AS number
+              GROUP BY part_id, year_starts_on, number) AS week
+        GROUP BY part_id, year_starts_on
+    ON CONFLICT (part_id, starts_on) DO UPDATE SET thousandths = ARRAY(
+        SELECT before + added
+        FROM unnest(year.thousandths, EXCLUDED.thousandths)
+            WITH ORDINALITY AS week (before, added, number)
+        ORDER BY number)
+"""
+
 # A balance is that of the latest week before, or its own, and what has changed up to its end: a
 # move dated back changes every later week too.
 ADD_BALANCES = """
@@ -87,6 +114,7 @@ FLOWS_AND_HOLDINGS = f"""
                            sum(in_value - out_value) AS value
                     FROM flow GROUP BY part_id, starts_on),
          flows AS ({ADD_FLOWS}),
+         uses AS ({ADD_USE}),
          balances AS ({ADD_BALANCES})
     UPDATE shop_holding AS holding
         SET quantity = holding.quantity + total.quantity, value = holding.value + total.value

@@ -1,17 +1,21 @@
 """What the stock moves of each week add up to, so that no report reads the whole ledger.
 
 Weeks are those of ISO 8601 in UTC, named by their Monday: a week is then the same whatever time
-zone a connection has.
+zone a connection has. What was used has a row for 52 of them, since the reports that look back on
+it read so many weeks of every part.
 """
 
 from typing import ClassVar
 
+from django.contrib.postgres.fields import ArrayField
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Func, Q
 
 from shop.models.levels import kept_by_ledger
 from shop.models.parts import Part
 from shop.models.stock import OUTSIDE_KINDS, PlaceKind
+from shop.models.sums import YEAR_OF
+from shop.rules.weeks import WEEKS_TOGETHER
 
 MONDAY = 1
 
@@ -94,3 +98,50 @@ class WeeklyBalance(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} of part {self.part_id} after the week of {self.starts_on}"
+
+
+class YearOf(Func):
+    """The first day of the 52 weeks that a day is in."""
+
+    template = YEAR_OF.format(day="%(expressions)s")
+    output_field = models.DateField()
+
+
+class WeeklyUse(models.Model):
+    """How much of a part was used in each of 52 weeks from `starts_on`, less what came back.
+
+    Kept by the ledger's trigger, in thousandths of the part's unit.
+    """
+
+    # Its index is that of the unique constraint below.
+    part = models.ForeignKey(
+        Part, on_delete=models.PROTECT, related_name="weekly_use", db_index=False
+    )
+    starts_on = models.DateField()
+    thousandths = ArrayField(models.BigIntegerField())
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                name="shop_weeklyuse_one_per_year",
+                fields=["part", "starts_on"],
+                violation_error_code="year-exists",
+                violation_error_message="A part has one row for 52 weeks.",
+            ),
+            models.CheckConstraint(
+                name="shop_weeklyuse_by_years",
+                condition=Q(starts_on=YearOf(F("starts_on"))),
+                violation_error_code="year-wrong",
+                violation_error_message="Each row's 52 weeks begin where another's end.",
+            ),
+            models.CheckConstraint(
+                name="shop_weeklyuse_whole_years",
+                condition=Q(thousandths__len=WEEKS_TOGETHER),
+                violation_error_code="weeks-missing",
+                violation_error_message="A row has 52 weeks.",
+            ),
+        ]
+        triggers: ClassVar = kept_by_ledger("shop_weeklyuse")
+
+    def __str__(self) -> str:
+        return f"part {self.part_id}, 52 weeks from {self.starts_on}"

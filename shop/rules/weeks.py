@@ -2,8 +2,9 @@
 
 from datetime import UTC, date, datetime, time, timedelta
 
-# A Monday to count weeks from.
+# A Monday to count weeks from, and as many weeks as one row of use has.
 FIRST_MONDAY = date(2001, 1, 1)
+WEEKS_TOGETHER = 52
 
 
 def week_of(moment: datetime) -> date:
@@ -25,3 +26,8 @@ def week_number(monday: date) -> int:
 def monday_of(number: int) -> date:
     """Return the Monday of the week that is so many after the first of 2001."""
     return FIRST_MONDAY + timedelta(weeks=number)
+
+
+def year_of(monday: date) -> date:
+    """Return the first day of the 52 weeks that the week of `monday` is one of."""
+    return monday_of(week_number(monday) // WEEKS_TOGETHER * WEEKS_TOGETHER)

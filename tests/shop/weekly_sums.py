@@ -2,14 +2,18 @@
 
 from collections import defaultdict
 from datetime import timedelta
+from decimal import Decimal
 
 from billing.models import BagLine, WeeklyShortage
-from shop.models import Move, WeeklyBalance, WeeklyFlow
+from shop.models import Move, WeeklyBalance, WeeklyFlow, WeeklyUse
 from shop.models.stock import HOLDING_KINDS
 
 
 def ledgers_own_sums():
-    """Add up the moves: flows by part, kind of place and week, and balances by part and week."""
+    """Add up the moves: flows by part, kind of place and week, balances and use by part and week.
+
+    Weeks in which nothing was used are left out.
+    """
     weekly, changes = defaultdict(lambda: [0, 0, 0, 0]), defaultdict(lambda: [0, 0])
     for move in Move.objects.select_related("from_place", "to_place"):
         day = move.moved_at.date()
@@ -23,7 +27,12 @@ def ledgers_own_sums():
     for part, week in sorted(changes):
         held[part] = [a + b for a, b in zip(held[part], changes[part, week], strict=True)]
         balances[part, week] = held[part]
-    return dict(weekly), balances
+    used = {
+        (part, week): row[2] - row[0]
+        for (part, kind, week), row in weekly.items()
+        if kind == "used" and row[2] != row[0]
+    }
+    return dict(weekly), balances, used
 
 
 def stored_sums():
@@ -38,7 +47,13 @@ def stored_sums():
         (row.part_id, row.starts_on): [row.quantity, row.value]
         for row in WeeklyBalance.objects.all()
     }
-    return flows, balances
+    used = {
+        (row.part_id, row.starts_on + timedelta(weeks=number)): Decimal(thousandths) / 1000
+        for row in WeeklyUse.objects.all()
+        for number, thousandths in enumerate(row.thousandths)
+        if thousandths
+    }
+    return flows, balances, used
 
 
 def done_jobs_shortages():

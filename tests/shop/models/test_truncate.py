@@ -25,6 +25,7 @@ pytestmark = pytest.mark.django_db(databases=["default", "owner"])
         ("shop_countsheetline_no_truncate", "shop_countsheetline"),
         ("shop_weeklyflow_no_truncate", "shop_weeklyflow"),
         ("shop_weeklybalance_no_truncate", "shop_weeklybalance"),
+        ("shop_weeklyuse_no_truncate", "shop_weeklyuse"),
     ],
 )
 def test_a_ledger_cannot_be_emptied(rule, table):

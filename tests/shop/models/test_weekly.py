@@ -7,7 +7,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from shop.models import Move, WeeklyBalance, WeeklyFlow
+from shop.models import Move, WeeklyBalance, WeeklyFlow, WeeklyUse
 from shop.queries.holdings import held_by_week, parts_held_at
 from tests.factories.shop import MoveFactory, PartFactory, PlaceFactory
 from tests.factories.world import main_shelf, outside
@@ -122,7 +122,7 @@ def test_the_sums_of_the_weeks_are_those_of_the_moves(at_once):
     assert stored_sums() == ledgers_own_sums()
 
 
-@pytest.mark.parametrize("table", ["shop_weeklyflow", "shop_weeklybalance"])
+@pytest.mark.parametrize("table", ["shop_weeklyflow", "shop_weeklybalance", "shop_weeklyuse"])
 @pytest.mark.parametrize(
     "statement",
     ["UPDATE {table} SET id = id", "DELETE FROM {table}", "INSERT INTO {table} TABLE {table}"],
@@ -131,9 +131,11 @@ def test_weeks_are_written_by_moves_alone(table, statement):
     rules = {
         "shop_weeklyflow": "shop_weeklyflow_kept_by_ledger",
         "shop_weeklybalance": "shop_weeklybalance_kept_by_ledger",
+        "shop_weeklyuse": "shop_weeklyuse_kept_by_ledger",
     }
     part = PartFactory()
     receive(part, 4, 12, at(0))
+    use(part, 1, 3, at(0))
     with refused(rules[table]):
         sql(statement.format(table=table))
     with accepted():
@@ -176,6 +178,46 @@ def test_a_balance_is_that_of_one_week(rule, starts_on):
             WeeklyBalance.objects.create(part=part, starts_on=starts_on, quantity=1, value=1)
         with accepted():
             WeeklyBalance.objects.create(part=part, starts_on=MONDAYS[1], quantity=1, value=1)
+
+
+# 52 weeks begin on the Monday 1 January 2001, and every 364 days after it.
+YEAR = date(2001, 1, 1) + timedelta(days=25 * 364)
+
+
+@pytest.mark.parametrize(
+    ("rule", "wrong"),
+    [
+        ("shop_weeklyuse_one_per_year", {"starts_on": YEAR}),
+        ("shop_weeklyuse_by_years", {"starts_on": YEAR + timedelta(days=7)}),
+        ("shop_weeklyuse_whole_years", {"thousandths": [0] * 51}),
+    ],
+)
+def test_use_has_a_row_for_52_weeks(rule, wrong):
+    part = PartFactory()
+    receive(part, 4, 12, at(0))
+    use(part, 1, 3, at(0))
+    right = {"part": part, "starts_on": YEAR + timedelta(days=364), "thousandths": [0] * 52}
+    with pgtrigger.ignore("shop.WeeklyUse:shop_weeklyuse_kept_by_ledger"):
+        with refused(rule):
+            WeeklyUse.objects.create(**right | wrong)
+        with accepted():
+            WeeklyUse.objects.create(**right)
+
+
+def test_what_is_used_and_comes_back_is_counted_in_its_own_week_of_52():
+    part = PartFactory(unit="metre")
+    receive(part, 10, 30, at(0))
+    last_of_the_year_before = YEAR - timedelta(weeks=1)
+    for quantity, day in ((2, last_of_the_year_before), (Decimal("1.5"), YEAR), (3, YEAR)):
+        use(part, quantity, 1, datetime.combine(day, datetime.min.time(), UTC))
+    back = {"from_place": outside("used"), "quantity": Decimal("0.125"), "value": 1}
+    MoveFactory(part=part, moved_at=at(0), **back)
+
+    rows = WeeklyUse.objects.filter(part=part).order_by("starts_on")
+    assert [row.starts_on for row in rows] == [YEAR - timedelta(weeks=52), YEAR]
+    assert rows[0].thousandths == [0] * 51 + [2000]
+    number = (MONDAYS[0] - YEAR).days // 7
+    assert rows[1].thousandths == [4500] + [0] * (number - 1) + [-125] + [0] * (51 - number)
 
 
 @pytest.mark.parametrize(
