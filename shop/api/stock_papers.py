@@ -23,11 +23,13 @@ from shop.api.stock_lines import (
     CountedLineInput,
     ReceivedLineInput,
     StockLineInput,
+    StockLinesInput,
     StockPaperInput,
     lines_of,
     place_field,
 )
 from shop.http.permissions import EVERYONE, OFFICE, grants
+from shop.http.serializers import TextField
 from shop.http.views import Values
 from shop.models import Move
 from shop.queries.stock import moves
@@ -48,9 +50,10 @@ class TransferInput(StockPaperInput):
     lines = lines_of(StockLineInput)
 
 
-class ScrappedInput(StockPaperInput):
-    """What was thrown away from a shelf or van."""
+class ScrappedInput(StockLinesInput):
+    """What was thrown away from a shelf or van, and why, which stands as the moves' reference."""
 
+    reason = TextField(max_length=100, source="reference")
     from_place = place_field()
     lines = lines_of(StockLineInput)
 

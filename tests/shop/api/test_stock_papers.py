@@ -168,14 +168,16 @@ def test_a_transfer_goes_from_a_place_to_another_of_the_shops_own(technician, pi
 def test_what_is_scrapped_leaves_the_shelf_at_the_average_cost(office, pins):
     body = {
         "from_place": main_shelf().pk,
-        "reference": "Rust",
+        "reason": "Rust",
         "lines": lines(("pin-20", "3")),
     }
     [move] = office.post("scrapped", body)["items"]
-    assert (move["reason"], move["value"]) == ("scrapped", "3.00")
+    assert (move["reason"], move["reference"], move["value"]) == ("scrapped", "Rust", "3.00")
     assert level(pins, main_shelf()) == 7
     problem = office.post("scrapped", {**body, "lines": lines(("pin-20", "8"))}, 409)
     assert wrong(problem) == [("/lines/0/quantity", "stock-short")]
+    del body["reason"]
+    assert wrong(office.post("scrapped", body, 400)) == [("/reason", "required")]
     assert level(pins, main_shelf()) == 7
 
 

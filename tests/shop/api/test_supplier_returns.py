@@ -44,8 +44,8 @@ def test_no_more_goes_back_than_came_or_is_there(office):
     receive(office, order, (1, 2))
     problem = send_back(office, order, (1, 3), status=409)
     assert wrong(problem) == [("/lines/0/packs", "more-than-received")]
-    body = {"from_place": main_shelf().pk, "lines": [{"part": pins.part.code, "quantity": "50"}]}
-    office.post("scrapped", body)
+    lines = [{"part": pins.part.code, "quantity": "50"}]
+    office.post("scrapped", {"from_place": main_shelf().pk, "reason": "Rust", "lines": lines})
     problem = send_back(office, order, (1, 2), status=409)
     assert code_of(problem) == "stock-short"
     assert wrong(problem) == [("/lines/0/packs", "stock-short")]
