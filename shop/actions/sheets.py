@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
-from django.db import IntegrityError, transaction
+from django.db import DataError, IntegrityError, transaction
 from django.db.models import Model
 
 from shop.actions.bulk import columns_of
@@ -182,7 +182,7 @@ def _refusals(
     try:
         with transaction.atomic():
             write(rows)
-    except IntegrityError as error:
+    except (IntegrityError, DataError) as error:
         if len(rows) > 1:
             middle = len(rows) // 2
             yield from _refusals(rows[:middle], write, explain)

@@ -64,6 +64,7 @@ def test_opening_stock_that_the_shop_refuses_is_named_and_nothing_is_posted(offi
     PlaceFactory(name="Old van", is_active=False)
     stock(PartFactory(code="moved"), 1, 1)
     PartFactory(code="third")
+    PartFactory(code="fourth")
     sheet = """\
 part,place,quantity,unit_cost
 damper-felt-wedge,Main shelf,0.5,1
@@ -74,6 +75,7 @@ hammer-shark,Main shelf,5,1
 moved,Main shelf,5,1
 damper-felt-wedge,Main shelf,1,1
 third,Old van,1,1
+fourth,Main shelf,99999999,99999999
 """
     expected = [
         ("/1/quantity", "quantity-not-whole"),
@@ -83,6 +85,7 @@ third,Old van,1,1
         ("/5/part", "part-has-moves"),
         ("/6/part", "row-repeated"),
         ("/7", "place-closed"),
+        ("/8", "invalid-input"),  # more money than the ledger can hold
     ]
     assert reasons(send(office, "opening-stock/trial", sheet)) == expected
     problem = send(office, "opening-stock/import", sheet, 409)
