@@ -15,15 +15,18 @@ from shop.http.parsers import BIGGEST
 class StrictSerializer(serializers.Serializer[Any]):
     """Base of every input: a member that it does not name is an error, not passed over.
 
-    Whole numbers without a bound of their own stay within 64 bits.
+    Whole numbers without a bound of their own stay within 64 bits, and days so far from the ends of
+    the calendar that there is a year to reckon with on either side.
     """
 
     def get_fields(self) -> dict[str, serializers.Field[Any, Any, Any, Any]]:
-        """Return the declared fields, with whole numbers kept within a bigint."""
+        """Return the declared fields, with whole numbers and days kept within bounds."""
         fields = super().get_fields()
         for field in fields.values():
             if isinstance(field, serializers.IntegerField):
                 _bound(field)
+            if isinstance(field, serializers.DateField):
+                field.validators.append(_refuse_the_ends_of_the_calendar)
         return fields
 
     def to_internal_value(self, data: Any) -> Any:
@@ -58,6 +61,11 @@ class StrictSerializer(serializers.Serializer[Any]):
 
 class NoInput(StrictSerializer):
     """The input of a verb that needs no values: an empty object, or no body at all."""
+
+
+def _refuse_the_ends_of_the_calendar(day: dt.date) -> None:
+    if day.year in {dt.MINYEAR, dt.MAXYEAR}:
+        raise serializers.ValidationError("This day is too far away.", "overflow")
 
 
 def _bound(field: serializers.IntegerField) -> None:

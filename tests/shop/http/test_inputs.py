@@ -37,6 +37,8 @@ def add(caller, **values):
         ({"seen_at": "2026-03-29T02:30:00"}, "/seen_at", "no-offset"),  # RFC 3339 section 5.6
         ({"seen_at": "0001-01-01T00:00:00+14:00"}, "/seen_at", "overflow"),
         ({"seen_at": "2026-02-30T00:00:00Z"}, "/seen_at", "invalid"),
+        ({"seen_on": "9999-01-01"}, "/seen_on", "overflow"),
+        ({"seen_on": "0001-12-31"}, "/seen_on", "overflow"),
         ({"home": "1.0"}, "/home", "incorrect-type"),
         ({"home": 1.5}, "/home", "incorrect-type"),
         ({"home": True}, "/home", "incorrect-type"),
@@ -70,6 +72,8 @@ def test_every_wrong_value_is_named_at_once(owner):
         {"amount": 1.5},
         {"seen_at": "2026-03-29T02:30:00+02:00"},
         {"seen_at": "2026-03-29t02:30:00z"},  # RFC 3339 section 5.6
+        {"seen_on": "9998-12-31"},
+        {"seen_on": "0002-01-01"},
         {"tags": []},
     ],
 )

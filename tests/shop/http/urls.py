@@ -103,6 +103,7 @@ class ProbeClientInput(StrictSerializer):
     name = TextField(max_length=200)
     tags = serializers.ListField(child=TextField(max_length=5), required=False)
     seen_at = InstantField(required=False)
+    seen_on = serializers.DateField(required=False)
     amount = serializers.DecimalField(max_digits=6, decimal_places=2, required=False)
     number = serializers.IntegerField(required=False)
     home = RowField(queryset=Site.objects.all(), required=False)
