@@ -13,7 +13,6 @@ from stdnum.iso11649 import is_valid as is_reference
 from billing.actions.invoices import invoice_issue
 from billing.models import BagLine, Invoice, InvoiceStatus, NumberSeries, Quote
 from shop.models import Level, PlaceKind, Role
-from shop.queries.stock_accounts import stock_accounts
 from tests.billing.conftest import ON_SHELF, make_workshop
 from tests.callers import Caller, caller_with
 from tests.factories.billing import (
@@ -31,7 +30,12 @@ from tests.factories.diagnostics import (
 )
 from tests.factories.shop import PartFactory, PlaceFactory, TaxCategoryFactory
 from tests.factories.world import NOW, TODAY, main_shelf, outside, stock
-from tests.shop.stock_machine import stored_holdings, stored_levels, sums_of_moves
+from tests.shop.stock_machine import (
+    refuse_unless_tied_out,
+    stored_holdings,
+    stored_levels,
+    sums_of_moves,
+)
 from tests.together import at_once, run_program
 
 QUOTERS = 20
@@ -50,10 +54,7 @@ def refuse_unless_conserved():
     for (_place, part), quantity in stored_levels().items():
         totals[part] += quantity
     assert not any(totals.values())
-    for row in stock_accounts(opened_at=NOW - timedelta(days=30), closed_at=NOW):
-        account = row.account
-        came = account.opening + account.received + account.counted
-        assert came - account.returned - account.used - account.scrapped == account.closing
+    refuse_unless_tied_out(NOW - timedelta(days=30), NOW)
 
 
 def test_twenty_who_quote_the_last_pins_at_once_take_each_pin_once(committed_database):

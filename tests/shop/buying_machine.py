@@ -14,7 +14,8 @@ from shop.actions.receipts import Delivery, PacksCounted, order_receive
 from shop.actions.supplier_returns import Return, order_return
 from shop.models import PlaceKind, PurchaseOrder
 from tests.factories.world import NOW, TODAY
-from tests.shop.stock_machine import StockMachine, side, which
+from tests.shop.counting_machine import CountingMachine
+from tests.shop.stock_machine import side, which
 
 # A pack of the first line of an order holds two pieces and a half, of the second three.
 PACKS_OF = [Fraction(5, 2), Fraction(3)]
@@ -62,7 +63,7 @@ def spread(amount, weights):
     return given
 
 
-class BuyingMachine(StockMachine):
+class BuyingMachine(CountingMachine):
     """Each rule does the same to the program and to the model, refusals included."""
 
     def __init__(self):
@@ -151,7 +152,7 @@ class BuyingMachine(StockMachine):
         count=st.integers(1, 4),
         is_replaced=st.booleans(),
     )
-    def send_back(self, data, side, number, count, is_replaced):
+    def send_order_back(self, data, side, number, count, is_replaced):
         order = self.drawn(data)
         line = order.lines[number]
         pieces = line.pieces(line.returned, count)

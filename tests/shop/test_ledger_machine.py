@@ -84,6 +84,7 @@ class LedgerMachine(BuyingMachine):
         for part, quantity in self.model.at(bag).items():
             self.model.move(part, bag, back, quantity)
 
+    @precondition(lambda self: self.jobs)
     @rule()
     def load(self):
         """Load the van for a visit to each piano: it gets what the bags lack and it has not."""
@@ -240,6 +241,12 @@ class LedgerMachine(BuyingMachine):
     @invariant()
     def what_done_jobs_went_without_is_counted(self):
         assert stored_shortages() == done_jobs_shortages()
+
+
+def test_no_part_of_the_machine_hides_a_rule_of_another():
+    parts = [each for each in LedgerMachine.__mro__ if each.__module__.startswith("tests.")]
+    names = [name for each in parts for name in vars(each) if not name.startswith("__")]
+    assert sorted(names) == sorted(set(names))
 
 
 @pytest.mark.django_db
