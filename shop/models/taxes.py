@@ -20,8 +20,14 @@ class StandardTaxCode(models.TextChoices):
     NOT_SUBJECT = "O", "Not subject to tax"
 
 
+UNTAXED_FOR_A_REASON = [StandardTaxCode.EXEMPT, StandardTaxCode.NOT_SUBJECT]
+
+
 class TaxCategory(CatalogueRow):
-    """What kind of tax a line bears; its percentage is a rate with a date."""
+    """What kind of tax a line bears; its percentage is a rate with a date.
+
+    Source: EN 16931-1, BR-E-10 and BR-O-10 for the reason, BR-S-10 and BR-Z-10 for none.
+    """
 
     en16931_code = models.CharField(max_length=2, choices=StandardTaxCode)
     exemption_reason = models.CharField(max_length=200, blank=True)
@@ -35,6 +41,16 @@ class TaxCategory(CatalogueRow):
                 condition=Q(en16931_code__in=StandardTaxCode.values),
                 violation_error_code="tax-code-unknown",
                 violation_error_message="The tax code is S, Z, E or O.",
+            ),
+            models.CheckConstraint(
+                name="shop_taxcategory_exemption_reasoned",
+                condition=Q(Q(en16931_code__in=UNTAXED_FOR_A_REASON), ~Q(exemption_reason=""))
+                | Q(~Q(en16931_code__in=UNTAXED_FOR_A_REASON), exemption_reason=""),
+                violation_error_code="exemption-reason",
+                violation_error_message=(
+                    "A category that is exempt (E) or not subject to tax (O), and no other, says"
+                    " why."
+                ),
             ),
         ]
 

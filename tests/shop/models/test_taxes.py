@@ -14,8 +14,18 @@ pytestmark = pytest.mark.django_db
     [
         ("shop_taxcategory_provenance_known", {"provenance": "hearsay"}, {"provenance": "shop"}),
         # The codes that this shop meets. Source: EN 16931-1, BT-151, from UNTDID 5305.
-        ("shop_taxcategory_code_known", {"en16931_code": "AE"}, {"en16931_code": "E"}),
+        ("shop_taxcategory_code_known", {"en16931_code": "AE"}, {"en16931_code": "Z"}),
         ("shop_taxcategory_code_known", {"en16931_code": "s"}, {"en16931_code": "S"}),
+        # Which say why. Source: EN 16931-1, BR-E-10, BR-O-10, BR-S-10, BR-Z-10.
+        *(
+            ("shop_taxcategory_exemption_reasoned", {"en16931_code": code} | wrong, right)
+            for code, wrong, right in (
+                ("E", {}, {"en16931_code": "E", "exemption_reason": "Lessons"}),
+                ("O", {}, {"en16931_code": "O", "exemption_reason": "Not registered"}),
+                ("S", {"exemption_reason": "Why not"}, {"en16931_code": "S"}),
+                ("Z", {"exemption_reason": "Why not"}, {"en16931_code": "Z"}),
+            )
+        ),
     ],
 )
 def test_a_tax_category_has_a_code_and_a_provenance_that_are_known(rule, wrong, right):
