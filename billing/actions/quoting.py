@@ -45,9 +45,8 @@ def quote_make(
         Refused: `nothing-to-quote`, `findings-undecided`, `already-quoted`, `stock-short` (with
             `require_stock`), `labour-rate-missing`, `tax-rate-missing`, `fee-unknown`,
             `discount-of-nothing`, `allowance-beyond-lines`, `option-unknown` or
-            `deposit-beyond-rest`; to treat the
-            room first, `room-first-no-plan` or `room-remedy-unknown`; to revise, `work-begun` or
-            `already-invoiced`.
+            `deposit-beyond-rest`; to treat the room first, `room-first-no-plan` or
+            `room-remedy-unknown`; to revise, `work-begun` or `already-invoiced`.
     """
     examination = examination_lock(examination.pk)
     earlier = list(Quote.objects.filter(examination=examination).order_by("pk"))

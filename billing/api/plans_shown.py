@@ -8,8 +8,8 @@ from fractions import Fraction
 from django.conf import settings
 
 from billing.queries.plans import ExaminationPlans
-from billing.queries.quotes import cautions_of_remedies
 from billing.rules.plans import FORECAST, Advice, Plan, PlanKind, Plans, advice
+from diagnostics.queries.cautions import cautions_for
 from diagnostics.queries.instruments import compass_of
 from diagnostics.queries.work import remedy_of
 from diagnostics.rules.beta_binomial import BETA_BINOMIAL
@@ -37,7 +37,7 @@ def plans_shown(found: ExaminationPlans, today: date) -> Values:
         "hindrance": hindrance and {"code": hindrance, "sentence": SENTENCES[hindrance]},
         "warnings": list(_warnings(found, due_on)),
         "rests_on": _rests_on(found),
-        "cautions": cautions_of_remedies(remedy.pk for remedy in treated_by),
+        "cautions": cautions_for(remedy.pk for remedy in treated_by),
         "formulas": FORMULAS,
     }
 

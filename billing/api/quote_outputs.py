@@ -13,7 +13,7 @@ from billing.api.documents import (
     DocumentTotalsOutput,
 )
 from billing.models import BagLine, Quote, QuoteAgreement, QuoteOption
-from billing.queries.quotes import cautions_of
+from diagnostics.queries.snapshot import cautions_in
 from shop.http.amounts import AmountField, QuantityField
 
 
@@ -82,7 +82,7 @@ class CautionOutput(serializers.Serializer[Any]):
     """What to take care of, and whom to ask."""
 
     code = serializers.CharField()
-    title = serializers.CharField(source="name")
+    title = serializers.CharField()
     text = serializers.CharField()
 
 
@@ -164,5 +164,5 @@ class QuoteOutput(QuoteSummaryOutput):
 
     @extend_schema_field(CautionOutput(many=True))
     def get_cautions(self, quote: Quote) -> Any:
-        """Return the cautions of the quote's remedies."""
-        return CautionOutput(cautions_of(quote), many=True).data
+        """Return the cautions of the quote's remedies, which stay as they were."""
+        return CautionOutput(cautions_in(quote.diagnosis), many=True).data

@@ -11,11 +11,9 @@ from billing.pages.extra_work import ExtraWork, extra_work_agreed, total_in_all
 from billing.pages.priced import Quoted, quote_priced
 from billing.pages.quotes import range_told
 from billing.queries.quote_links import ANSWERED
-from billing.queries.quotes import cautions_of
 from billing.rules.reasons import Place, Proposal, Reason, faults_found, proposals
-from diagnostics.models import Fault
 from diagnostics.queries.instruments import compass_of, name_of
-from diagnostics.queries.snapshot import findings_in, look_in
+from diagnostics.queries.snapshot import cautions_in, findings_in, look_in
 from diagnostics.rules.keyboard import Compass
 from diagnostics.rules.note_names import notes_text
 from diagnostics.rules.pictures.examination import examination_svg
@@ -63,7 +61,7 @@ class QuoteTold:
             "range": range_told(self.quote, self.priced),
             "deposit": self._deposit(),
             "exemptions": self.priced.exemptions(),
-            "cautions": list(cautions_of(self.quote)),
+            "cautions": cautions_in(self.diagnosis),
             "answer": answer_told(self.quote, self.words),
         }
 
@@ -86,7 +84,7 @@ class QuoteTold:
     def _found(self) -> list[Values]:
         """Return each fault in plain words, and where it is."""
         found = faults_found(findings_in(self.diagnosis))
-        plain = dict(Fault.objects.filter(name__in=found).values_list("name", "description"))
+        plain = self.diagnosis.get("faults", {})
         return [
             {"name": name, "plain": plain.get(name, ""), "places": self._places(places)}
             for name, places in found.items()
@@ -100,12 +98,14 @@ class QuoteTold:
 
     def _proposed(self) -> list[Values]:
         """Return the remedies; those of options are said to be so, or left out if not taken."""
-        optional = {
-            line.remedy.name
+        codes = {
+            line.remedy.code
             for line in self.quote.lines.all()
             if line.remedy and line.option and not line.option.agreement_id
         }
-        told = self._proposals(self.diagnosis.get("findings", ()))
+        findings = self.diagnosis.get("findings", ())
+        optional = {each["remedy"] for each in findings if each.get("remedy_code") in codes}
+        told = self._proposals(findings)
         if self.quote.status in ANSWERED:
             return [each for each in told if each["remedy"] not in optional]
         return [each | {"is_optional": each["remedy"] in optional} for each in told]

@@ -11,7 +11,8 @@ from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.pages.extra_work import ExtraWork, extra_work_agreed, total_in_all
 from billing.pages.priced import Priced, quote_priced, wording_of
 from billing.queries.parties import client_of, seller_of
-from billing.queries.quotes import cautions_of, quotes_in_full
+from billing.queries.quotes import quotes_in_full
+from diagnostics.queries.snapshot import cautions_in
 from shop.http.files import PDFRenderer, file_response
 from shop.http.permissions import EVERYONE, grants
 from shop.http.verbs import file
@@ -174,7 +175,7 @@ def _terms(quote: Quote, words: Wording) -> list[Section]:
 
 def _cautions(quote: Quote, texts: dict[str, str]) -> list[Section]:
     cautions = [
-        texts["caution"].format(title=caution.name, text=caution.text)
-        for caution in cautions_of(quote).order_by("code")
+        texts["caution"].format(title=caution["title"], text=caution["text"])
+        for caution in cautions_in(quote.diagnosis)
     ]
     return [Section(texts["cautions"], cautions)] if cautions else []

@@ -1,11 +1,8 @@
 """Quotes, and what their answers read beside them."""
 
-from collections.abc import Iterable
-
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
 from billing.models import AGREED_CHANGES, BagLine, Quote, QuoteAgreement, QuoteLine
-from diagnostics.models import Caution, Remedy
 from shop.models import Place, PlaceKind
 
 # Lines that a client agreed to with the quote.
@@ -57,17 +54,6 @@ def is_left_out(quote: Quote, remedy_code: str) -> bool:
     lines = quote.lines.filter(remedy__code=remedy_code, option__isnull=False)
     added = quote.changes.filter(remedy__code=remedy_code, status__in=AGREED_CHANGES)
     return lines.filter(option__agreement=None).exists() and not added.exists()
-
-
-def cautions_of(quote: Quote) -> QuerySet[Caution]:
-    """Return the cautions of a quote's remedies, and those that always hold."""
-    return cautions_of_remedies(line.remedy_id for line in quote.lines.all() if line.remedy_id)
-
-
-def cautions_of_remedies(remedy_ids: Iterable[int]) -> QuerySet[Caution]:
-    """Return the cautions of remedies, and those that always hold."""
-    named = Caution.objects.filter(remedies__in=Remedy.objects.filter(pk__in=list(remedy_ids)))
-    return (named | Caution.objects.filter(topics__contains=["general"])).distinct()
 
 
 def default_shelf() -> Place:

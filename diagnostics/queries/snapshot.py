@@ -1,11 +1,13 @@
 """The diagnosis a quote rests on, as it stood when the quote was made."""
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from django.utils import timezone
 
 from diagnostics.models import Examination, Finding
+from diagnostics.queries.cautions import cautions_for
 from diagnostics.queries.instruments import compass_of
 from diagnostics.queries.looks import fault_letters
 from diagnostics.queries.pin_kits import PinKit
@@ -24,11 +26,13 @@ def diagnosis_of(
 ) -> dict[str, Any]:
     """Return the complaint and the findings in plain values, fit to be kept as JSON.
 
-    Also on what pins and minutes rest: `pin_kit` is null without centres of unknown size, and
+    Also what the catalogue says of the faults and of the cautions with the work, and on what pins
+    and minutes rest: `pin_kit` is null without centres of unknown size, and
     `minutes_moved` empty while the catalogue's minutes stand as they are. What is `waiting` is left
     until the room was treated. A finding that is `free_because` of something costs nothing.
     """
     compass = compass_of(examination.instrument)
+    found = [*work.decided, *work.undecided, *work.waiting]
     return {
         "complaint": examination.complaint,
         "examined_at": examination.examined_at.isoformat(),
@@ -38,6 +42,8 @@ def diagnosis_of(
         ],
         "undecided": [_finding(finding, compass) for finding in work.undecided],
         "waiting": [_finding(finding, compass) for finding in work.waiting],
+        "faults": {finding.fault.name: finding.fault.description for finding in found},
+        "cautions": [asdict(each) for each in cautions_for(use.remedy_id for use in work.uses)],
         "pin_kit": pin_kit and _pin_kit(pin_kit),
         "minutes_moved": [
             _moved(work, use)
@@ -51,6 +57,11 @@ def findings_in(diagnosis: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     """Return all that such a diagnosis says was found: remedied, undecided, or waiting."""
     kept = ("findings", "undecided", "waiting")
     return [finding for name in kept for finding in diagnosis.get(name, ())]
+
+
+def cautions_in(diagnosis: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the cautions of such a diagnosis, as the catalogue had them."""
+    return list(diagnosis.get("cautions", ()))
 
 
 def look_in(diagnosis: Mapping[str, Any], examination: Examination) -> tuple[Look, Faults]:
@@ -113,6 +124,7 @@ def _finding(finding: Finding, compass: Compass) -> dict[str, Any]:
         "component": finding.component.name if finding.component else None,
         "cause": finding.cause.name if finding.cause else None,
         "remedy": remedy.name if remedy else None,
+        "remedy_code": remedy.code if remedy else None,
         "severity": finding.severity,
         "measurements": {
             measurement.quantity: str(measurement.value)

@@ -1,13 +1,12 @@
 """The work-sheet of a visit, from the diagnosis, the checks that are left and the catalogue."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from django.db.models import Q
-
-from diagnostics.models import Caution, ChargedPer, Finding, Remedy
+from diagnostics.models import ChargedPer, Finding, Remedy
 from diagnostics.queries.catalogue import remedies_in_full
+from diagnostics.queries.cautions import cautions_for
 from diagnostics.queries.diagnoses import ExaminationDiagnosis
 from diagnostics.queries.instruments import compass_of
 from diagnostics.queries.next_checks import (
@@ -21,7 +20,6 @@ from diagnostics.rules.planned_checks import LikelyCause
 from diagnostics.rules.possible_checks import Access
 from diagnostics.rules.work_sheet import (
     FirstCheck,
-    SheetCaution,
     SheetPart,
     SheetRemedy,
     SheetTool,
@@ -32,8 +30,6 @@ from diagnostics.rules.work_sheet import (
 
 # From which probability a cause's remedy is prepared for. Estimate.
 WORTH_PREPARING = 0.15
-# The topic of the caution that holds for every visit.
-GENERAL = "general"
 
 
 @dataclass
@@ -88,7 +84,7 @@ def work_sheet_of(
         remedies=tuple(_remedy(each) for each in prepared),
         parts=parts_together([part for each in prepared for part in _parts(each)]),
         tools=_tools(remedies),
-        cautions=_cautions(remedies, behind),
+        cautions=cautions_for([each.pk for each in remedies], behind),
         expected_minutes=planned.expected_minutes,
         is_exact=planned.is_exact,
         formulas=planned.formulas,
@@ -158,13 +154,3 @@ def _parts(prepared: _Prepared) -> Iterator[SheetPart]:
 def _tools(remedies: Iterable[Remedy]) -> tuple[SheetTool, ...]:
     tools = {tool.code: tool.name for remedy in remedies for tool in remedy.tools.all()}
     return tuple(SheetTool(code, name) for code, name in sorted(tools.items()))
-
-
-def _cautions(remedies: Collection[Remedy], set_ups: Collection[str]) -> tuple[SheetCaution, ...]:
-    """Return the cautions of the remedies and of getting at the work, after the general ones."""
-    concerned = (
-        Q(topics__contains=[GENERAL]) | Q(remedies__in=remedies) | Q(set_ups__code__in=set_ups)
-    )
-    rows = Caution.objects.filter(concerned).distinct().order_by("code")
-    ordered = sorted(rows, key=lambda row: GENERAL not in row.topics)
-    return tuple(SheetCaution(row.code, row.name, row.text) for row in ordered)

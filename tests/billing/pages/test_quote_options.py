@@ -3,8 +3,9 @@
 import pytest
 from django.test import Client
 
-from billing.models import ClientDecision, Quote, QuoteOption
-from shop.models import ShopProfile
+from billing.models import ClientDecision, Fee, LabourRate, Quote, QuoteOption
+from diagnostics.models import Cause, Caution, Component, Fault, Remedy, SetUp
+from shop.models import Part, ShopProfile
 from tests import documents
 from tests.billing.api.test_quote_options import CLEAN, FELT, with_wishes
 from tests.billing.api.test_quotes import quoted
@@ -77,3 +78,28 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
     assert "143.00" in text
     assert "New felt: €85.00" not in text
     assert Client().get(f"{address}/pdf").status_code == 200
+
+
+def test_no_word_of_a_quote_changes_with_the_catalogue(technician, workshop):
+    Fault.objects.update(description="The note comes back late.")
+    Caution.objects.create(code="dust", name="Dust", text="Wear a mask.", topics=["general"])
+    options = [FELT, CLEAN]
+    quote = Quote.objects.get(pk=quoted(technician, with_wishes(workshop), options=options)["id"])
+    address, path = page_of(quote), f"/quotes/{quote.pk}"
+
+    def told():
+        answer = technician.get(path).json()
+        shown = [answer[name] for name in ("diagnosis", "lines", "options", "cautions")]
+        pdf = documents.read(technician.get(f"{path}/pdf"))
+        return read(address), documents.text_of(pdf), shown
+
+    before = told()
+    for word in ("The note comes back late.", "Wear a mask.", "Renew the felt (if you like)"):
+        assert word in before[0]
+
+    Caution.objects.update(name="Noise", text="Wear plugs.")
+    Fault.objects.update(description="The note is late.")
+    for model in (Remedy, SetUp, Cause, Component, Part, Fee, LabourRate):
+        model.objects.update(name="Another name")
+
+    assert told() == before
