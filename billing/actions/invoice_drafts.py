@@ -1,13 +1,13 @@
 """Drafting invoices of a quote: a deposit, a part, and what is left when the work is done."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
 
-from billing.actions.documents import columns, invoice_store, rows_totals
+from billing.actions.documents import Columns, columns, invoice_store, rows_totals
 from billing.actions.invoice_rows import (
     ALLOWANCE_COLUMNS,
     change_rows,
@@ -16,7 +16,7 @@ from billing.actions.invoice_rows import (
     quote_row,
 )
 from billing.actions.quotes import quote_lock
-from billing.models import Invoice, InvoiceKind, Quote, QuoteChangeTax, QuoteLine, QuoteStatus
+from billing.models import Invoice, InvoiceKind, Quote, QuoteChangeTax, QuoteStatus
 from billing.queries.invoiced import (
     agreed_changes,
     agreed_total,
@@ -25,7 +25,7 @@ from billing.queries.invoiced import (
     invoiced_total,
     open_draft,
 )
-from billing.queries.quotes import agreed, agreed_lines
+from billing.queries.quotes import agreed, agreed_lines, deposit_of
 from billing.rules.allowances import percentage
 from billing.rules.totals import TaxKey, Totals
 from shop.errors import FieldError, Refused
@@ -51,18 +51,15 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
         raise Refused("quote-not-completed", f"Quote {quote.pk} is {quote.status}; complete it.")
     _refuse_drafted(quote)
     profile = ShopProfile.objects.get()
-    words = words_for(quote.client, profile)
-    invoiced, deposits = invoiced_lines(quote), deposits_left(quote)
+    invoiced, less_deposits = invoiced_lines(quote), _less_deposits(quote, profile)
     lines = [quote_row(line) for line in agreed_lines(quote) if line.pk not in invoiced]
     lines += change_rows(quote)
     if not lines:
         raise Refused("already-invoiced", f"All lines of quote {quote.pk} are on an invoice.")
-    lines += [less_deposit_row(line, left, words) for line, left in deposits]
-    allowances = [
-        columns(row, ALLOWANCE_COLUMNS) | {"credits_id": None} for row in quote.allowances.all()
-    ]
+    lines += less_deposits
+    allowances = _allowances(quote)
     found = rows_totals(lines, allowances, quote.minor_units, profile)
-    if any(tax.taxable < 0 for tax in found.taxes):
+    if _is_below_nothing(found):
         raise Refused(
             "deposit-beyond-rest",
             "The deposits of a tax rate are more than what is left to invoice at it; credit the"
@@ -70,7 +67,7 @@ def invoice_draft(*, quote: Quote, drafted_at: datetime, drafted_by: User) -> In
         )
     promised = _promised(quote, found)
     found = rows_totals(lines, allowances, quote.minor_units, profile, promised)
-    kind = InvoiceKind.FINAL if invoiced or deposits else InvoiceKind.INVOICE
+    kind = InvoiceKind.FINAL if invoiced or less_deposits else InvoiceKind.INVOICE
     draft = _new(quote, kind, drafted_at, drafted_by)
     return invoice_store(draft, found, lines, allowances, _exemption_reasons(quote))
 
@@ -90,45 +87,60 @@ def invoice_part_draft(
 ) -> Invoice:
     """Return a draft of some lines of an approved or completed quote, by their positions.
 
-    The allowances and charges of the whole quote stand on its last invoice, so that lines enough to
-    bear them are left for it.
+    The allowances and charges of the whole quote stand on its last invoice, and deposits come off
+    it, so that lines enough to bear them are left for it.
 
     Raises:
-        Refused: `quote-not-open`, `line-unknown`, `already-invoiced`, or `allowance-beyond-lines`.
+        Refused: `quote-not-open`, `line-unknown`, `already-invoiced`, `allowance-beyond-lines`, or
+            `deposit-beyond-rest`.
     """
     quote = _billable(quote)
     by_position = {line.position: line for line in agreed_lines(quote)}
     invoiced = invoiced_lines(quote)
     _refuse_lines(quote, positions, by_position, invoiced)
-    _refuse_unborne(
-        quote,
-        (
-            line
-            for position, line in by_position.items()
-            if position not in positions and line.pk not in invoiced
-        ),
-    )
+    left = [
+        quote_row(line)
+        for position, line in by_position.items()
+        if position not in positions and line.pk not in invoiced
+    ]
+    profile = ShopProfile.objects.get()
+    _refuse_unborne(quote, [*left, *change_rows(quote)], profile)
     lines = [quote_row(by_position[position]) for position in sorted(set(positions))]
     draft = _new(quote, InvoiceKind.PART, drafted_at, drafted_by)
-    found = rows_totals(lines, [], quote.minor_units, ShopProfile.objects.get())
+    found = rows_totals(lines, [], quote.minor_units, profile)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
 
 
-def _refuse_unborne(quote: Quote, left: Iterable[QuoteLine]) -> None:
-    """Refuse to leave less of a tax rate than the quote's allowances take off at the end."""
-    amounts: dict[TaxKey, Decimal] = {}
-    for row in quote.allowances.all():
-        key = TaxKey(row.tax_code, row.tax_percent)
-        amounts[key] = amounts.get(key, Decimal(0)) + (row.amount if row.is_charge else -row.amount)
-    for line in left:
-        key = TaxKey(line.tax_code, line.tax_percent)
-        amounts[key] = amounts.get(key, Decimal(0)) + line.net_amount
-    if any(amount < 0 for amount in amounts.values()):
+def _refuse_unborne(quote: Quote, left: list[Columns], profile: ShopProfile) -> None:
+    """Refuse to leave less of a tax rate than allowances and deposits take off at the end."""
+    allowances = _allowances(quote)
+    if _is_below_nothing(rows_totals(left, allowances, quote.minor_units, profile)):
         raise Refused(
             "allowance-beyond-lines",
             "What is taken off the whole quote stands on its last invoice; leave lines for it that"
             " come to more.",
         )
+    left = [*left, *_less_deposits(quote, profile)]
+    if _is_below_nothing(rows_totals(left, allowances, quote.minor_units, profile)):
+        raise Refused(
+            "deposit-beyond-rest",
+            "Deposits come off the last invoice; leave lines for it that come to more, or credit"
+            " the deposit invoice first.",
+        )
+
+
+def _allowances(quote: Quote) -> list[Columns]:
+    rows = quote.allowances.all()
+    return [columns(row, ALLOWANCE_COLUMNS) | {"credits_id": None} for row in rows]
+
+
+def _less_deposits(quote: Quote, profile: ShopProfile) -> list[Columns]:
+    words = words_for(quote.client, profile)
+    return [less_deposit_row(line, left, words) for line, left in deposits_left(quote)]
+
+
+def _is_below_nothing(found: Totals) -> bool:
+    return any(tax.taxable < 0 for tax in found.taxes)
 
 
 def _refuse_lines(
@@ -164,10 +176,12 @@ def invoice_deposit_draft(
         Refused: `quote-not-open`, `already-invoiced`, `no-deposit-asked`, or `deposit-beyond-rest`.
     """
     quote = _billable(quote)
-    invoiced = invoiced_total(quote)
+    invoiced, agreed_to = invoiced_total(quote), agreed(quote)
     rest = agreed_total(quote) - invoiced
-    if amount is None:
-        amount = _share(quote, percent) if percent is not None else _asked(quote) - invoiced
+    if percent is not None:
+        amount = percentage(agreed_to.payable_total, percent, quote.minor_units)
+    elif amount is None:
+        amount = deposit_of(quote, agreed_to) - invoiced
     if amount <= 0:
         detail = f"Quote {quote.pk} asks for no deposit, or for none beyond what is invoiced."
         raise Refused("no-deposit-asked", detail)
@@ -181,17 +195,6 @@ def invoice_deposit_draft(
     draft = _new(quote, InvoiceKind.DEPOSIT, drafted_at, drafted_by)
     found = rows_totals(lines, [], quote.minor_units, profile, promised=amount)
     return invoice_store(draft, found, lines, exemption_reasons=_exemption_reasons(quote))
-
-
-def _share(quote: Quote, percent: Decimal) -> Decimal:
-    return percentage(agreed(quote).payable_total, percent, quote.minor_units)
-
-
-def _asked(quote: Quote) -> Decimal:
-    """Return the deposit asked for; a percentage is of all that was agreed."""
-    if quote.deposit_percent is None:
-        return quote.deposit_amount
-    return _share(quote, quote.deposit_percent)
 
 
 def _billable(quote: Quote) -> Quote:

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from billing.models import Quote, QuoteStatus
 from billing.pages.extra_work import ExtraWork, extra_work_agreed, total_in_all
 from billing.pages.priced import Quoted, quote_priced
-from billing.pages.quotes import range_told
+from billing.pages.quotes import deposit_told, range_told
 from billing.queries.quote_links import ANSWERED
 from billing.rules.reasons import Place, Proposal, Reason, faults_found, proposals
 from diagnostics.queries.instruments import compass_of, name_of
@@ -59,7 +59,7 @@ class QuoteTold:
             "totals": [*totals, *total_in_all(self.priced, added)],
             "added": [self._added(each) for each in added],
             "range": range_told(self.quote, self.priced),
-            "deposit": self._deposit(),
+            "deposit": deposit_told(self.quote, self.priced),
             "exemptions": self.priced.exemptions(),
             "cautions": cautions_in(self.diagnosis),
             "answer": answer_told(self.quote, self.words),
@@ -160,11 +160,6 @@ class QuoteTold:
             tax = self.words.percent(line.tax_percent)
             details.append(f"{priced.texts['tax_percent']} {tax}")
         return details
-
-    def _deposit(self) -> str:
-        if not self.quote.deposit_amount:
-            return ""
-        return self.texts["deposit"].format(amount=self.priced.money(self.quote.deposit_amount))
 
 
 def answer_told(quote: Quote, words: Wording) -> str:

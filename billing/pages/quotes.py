@@ -11,7 +11,7 @@ from billing.models import OPEN_STATUSES, Quote, QuoteStatus
 from billing.pages.extra_work import ExtraWork, extra_work_agreed, total_in_all
 from billing.pages.priced import Priced, quote_priced, wording_of
 from billing.queries.parties import client_of, seller_of
-from billing.queries.quotes import quotes_in_full
+from billing.queries.quotes import deposit_of, quotes_in_full
 from diagnostics.queries.snapshot import cautions_in
 from shop.http.files import PDFRenderer, file_response
 from shop.http.permissions import EVERYONE, grants
@@ -70,7 +70,7 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
         rows=priced.rows(),
         totals=[*priced.totals(texts["payable_total"]), *total_in_all(priced, added)],
         notes=[
-            *_deposit(quote, priced),
+            *deposit_told(quote, priced),
             *priced.exemptions(),
             *range_told(quote, priced),
             *_follow_up(quote, words),
@@ -137,11 +137,16 @@ def range_told(quote: Quote, priced: Priced) -> list[str]:
     return [f"{taken} {money}"]
 
 
-def _deposit(quote: Quote, priced: Priced) -> list[str]:
-    if not quote.deposit_amount:
+def deposit_told(quote: Quote, priced: Priced) -> list[str]:
+    """Return what is asked for beforehand, of the options too if it is a percentage."""
+    texts, percent = priced.words.texts["approval"], quote.deposit_percent
+    amount = deposit_of(quote, priced.document)
+    if not amount:
         return []
-    told = priced.words.texts["approval"]["deposit"]
-    return [told.format(amount=priced.money(quote.deposit_amount))]
+    told = [texts["deposit"].format(amount=priced.money(amount))]
+    if percent and quote.status == QuoteStatus.OFFERED and quote.options.all():
+        told.append(texts["deposit_of_options"].format(percent=priced.words.percent(percent)))
+    return [" ".join(told)]
 
 
 def _options(quote: Quote, priced: Priced) -> list[Section]:

@@ -1,8 +1,12 @@
 """Quotes, and what their answers read beside them."""
 
+from decimal import Decimal
+
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
 from billing.models import AGREED_CHANGES, BagLine, Quote, QuoteAgreement, QuoteLine
+from billing.models.documents import Document
+from billing.rules.allowances import percentage
 from shop.models import Place, PlaceKind
 
 # Lines that a client agreed to with the quote.
@@ -39,6 +43,13 @@ def quotes_in_full() -> QuerySet[Quote]:
 def agreed(quote: Quote) -> Quote | QuoteAgreement:
     """Return what the client agreed to: of a quote without options, the quote itself."""
     return QuoteAgreement.objects.filter(quote=quote).first() or quote
+
+
+def deposit_of(quote: Quote, agreed_to: Document) -> Decimal:
+    """Return what is asked for beforehand; a percentage is of all that was agreed to."""
+    if quote.deposit_percent is None:
+        return quote.deposit_amount
+    return percentage(agreed_to.payable_total, quote.deposit_percent, quote.minor_units)
 
 
 def agreed_lines(quote: Quote) -> QuerySet[QuoteLine]:

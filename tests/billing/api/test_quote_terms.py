@@ -123,6 +123,22 @@ def test_the_deposit_asked_for_is_invoiced_when_no_other_is_named(technician, of
     refused(office.post(path), 409, "no-deposit-asked")
 
 
+def test_a_part_leaves_enough_to_take_the_deposits_off(technician, office, workshop):
+    workshop.find([60, 61, 62])
+    quote = quoted(technician, workshop, approve=True)
+    deposit = issued(office, drafted(office, quote, "deposit-invoice", {"amount": "24.99"}))
+    path = f"/quotes/{quote['id']}/part-invoice"
+    # All of 58.00, and all but 19.80 of it.
+    for lines in ([1, 2, 3, 4], [2, 3, 4]):
+        refused(office.post(path, {"lines": lines}), 409, "deposit-beyond-rest")
+    # All but the 25.00 for coming.
+    part = issued(office, drafted(office, quote, "part-invoice", {"lines": [1, 2, 3]}))
+    completed(technician, quote)
+    last = issued(office, drafted(office, quote))
+    paid = [invoice["payable_total"] for invoice in (deposit, part, last)]
+    assert paid == ["24.99", "33.00", "0.01"]
+
+
 @pytest.mark.parametrize(
     ("body", "status", "code"),
     [

@@ -69,7 +69,9 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
     assert "New felt: €85.00 more on the total" in text
     assert "Clean the action: €12.00 more on the total; strike it out if you do not want" in text
     assert "quote of €58.00, and what is ticked above, and order the work." in text
-    assert "Of this, €29.00 is asked for before" in text
+    assert (
+        "Of this, €29.00 is asked for before the work begins. Of each option that you take" in text
+    )
     assert "Half by Friday." in text
     assert "Renew the felt" not in text
     send(address, answer("1"))
@@ -77,6 +79,10 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
     assert "Renew the felt" in text
     assert "143.00" in text
     assert "New felt: €85.00" not in text
+    # Half of what was agreed, 58.00 and 85.00.
+    for told in (documents.squeezed(text), read(address)):
+        assert "Of this, €71.50 is asked for before the work begins." in told
+        assert "Of each option" not in told
     assert Client().get(f"{address}/pdf").status_code == 200
 
 
