@@ -136,10 +136,16 @@ def test_a_sheet_of_counts_fills_the_count_sheet_of_the_place(office, parts):
     assert send(office, "counts/import", COUNT_SHEET)["changed"] == 2
     filled = exported(office, "counts")
     assert send(office, "counts/import", filled)["unchanged"] == 2
+    # Cells that are empty say nothing of what was written before.
+    assert send(office, "counts/import", blank)["unchanged"] == 2
     office.post(f"count-sheets/{sheet['id']}/settle", {"reason": "Quarterly count"}, 200)
     levels = [Level.objects.get(part=part, place=main_shelf()).quantity for part in parts]
     assert levels == [238, Decimal("3.5")]
     assert exported(office, "counts").splitlines() == ["place,part,counted_quantity"]
+    assert reasons(send(office, "counts/trial", COUNT_SHEET)) == [
+        ("/0/place", "not-being-counted"),
+        ("/1/place", "not-being-counted"),
+    ]
 
 
 def test_counts_that_the_shop_refuses_are_named_and_nothing_is_written(office, parts):
