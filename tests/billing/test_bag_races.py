@@ -5,10 +5,10 @@ from decimal import Decimal
 import pytest
 from django.db import transaction
 
-from billing.actions.job_bags import Given, quote_parts_give
+from billing.actions.job_bags import Given, quote_parts_give, quote_top_up
 from billing.actions.packing import van_load
 from billing.actions.quotes import quote_work_record
-from billing.models import BagLine
+from billing.models import BagLine, Quote
 from billing.queries.trips import Trip
 from diagnostics.actions.bench_work import BenchWorkDraft
 from shop.errors import Refused
@@ -18,6 +18,7 @@ from tests.factories.billing import BagLineFactory
 from tests.factories.diagnostics import RemedyFactory
 from tests.factories.shop import PartFactory, PlaceFactory, UserFactory, VisitFactory
 from tests.factories.world import NOW, TODAY, main_shelf, stock
+from tests.refusals import kept_waiting
 from tests.together import at_once
 
 
@@ -94,6 +95,25 @@ def test_a_piece_is_fitted_or_given_and_not_both(last_piece):
 
     assert sorted(said) == ["done", "not-in-bag"]
     refuse_unless_lines_are_true()
+
+
+def test_no_quote_is_closed_while_its_bag_is_filled_or_gives(last_piece):
+    taker = lacking(last_piece.part)
+
+    def top_up():
+        at = {"topped_up_at": NOW, "topped_up_by": taker.quote.made_by}
+        quote_top_up(quote=taker.quote, from_place=main_shelf(), **at)
+
+    for action, closed in [
+        (lambda: give(last_piece, taker), last_piece.quote),
+        (lambda: give(last_piece, taker), taker.quote),
+        (top_up, taker.quote),
+    ]:
+        with transaction.atomic():
+            action()
+            with kept_waiting("owner"):
+                Quote.objects.using("owner").select_for_update(no_key=True).get(pk=closed.pk)
+            transaction.set_rollback(True)
 
 
 def test_two_bags_that_give_each_other_do_not_wait_for_each_other_for_ever(committed_database):
