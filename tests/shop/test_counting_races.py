@@ -5,11 +5,14 @@ from decimal import Decimal
 import pytest
 from django.db import transaction
 
-from shop.models import CountSheet, Level, Move, Role
+from shop.actions.counting import count_freeze
+from shop.actions.stock import Posted, stock_count
+from shop.models import CountSheet, Level, Move, Place, Role
 from tests.callers import Caller, caller_with
 from tests.factories.counting import CountSheetFactory, CountSheetLineFactory
-from tests.factories.shop import PartFactory, PlaceFactory
-from tests.factories.world import main_shelf, stock
+from tests.factories.shop import PartFactory, PlaceFactory, UserFactory
+from tests.factories.world import NOW, main_shelf, stock
+from tests.refusals import kept_waiting
 from tests.shop.stock_machine import stored_holdings, stored_levels, sums_of_moves
 from tests.together import at_once
 
@@ -63,6 +66,20 @@ def test_many_who_begin_to_count_a_place_begin_one_sheet(committed_database):
 
     assert sorted(map(said, answers)) == ["done"] + ["place-being-counted"] * (MANY - 1)
     assert CountSheet.objects.get().lines.count() == 1
+
+
+def test_a_place_is_not_counted_at_once_while_a_sheet_of_it_begins(committed_database):
+    with transaction.atomic():
+        van, user = PlaceFactory(), UserFactory()
+    for count in (
+        lambda: count_freeze(place=van, frozen_at=NOW, frozen_by=user),
+        lambda: stock_count(counted={}, place=van, posted=Posted(NOW, user)),
+    ):
+        with transaction.atomic():
+            count()
+            with kept_waiting("owner"):
+                Place.objects.using("owner").select_for_update(no_key=True).get(pk=van.pk)
+            transaction.set_rollback(True)
 
 
 def test_a_count_that_many_settle_is_posted_once(counted):
