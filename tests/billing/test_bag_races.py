@@ -46,6 +46,11 @@ def give(line, taker):
     )
 
 
+def top_up(line):
+    at = {"topped_up_at": NOW, "topped_up_by": line.quote.made_by}
+    quote_top_up(quote=line.quote, from_place=main_shelf(), **at)
+
+
 def fit(line, remedy):
     quote_work_record(
         quote=line.quote,
@@ -97,17 +102,24 @@ def test_a_piece_is_fitted_or_given_and_not_both(last_piece):
     refuse_unless_lines_are_true()
 
 
+def test_of_two_who_want_the_last_pieces_of_a_shelf_one_gets_them(committed_database):
+    part = PartFactory()
+    lines = [lacking(part, 2), lacking(part, 2)]
+    stock(part, 3, 2)
+
+    at_once(2, lambda index: top_up(lines[index]))
+
+    levels = [Level.objects.get(place=line.quote.bag, part=part).quantity for line in lines]
+    assert sorted(levels) == [1, 2]
+    refuse_unless_lines_are_true()
+
+
 def test_no_quote_is_closed_while_its_bag_is_filled_or_gives(last_piece):
     taker = lacking(last_piece.part)
-
-    def top_up():
-        at = {"topped_up_at": NOW, "topped_up_by": taker.quote.made_by}
-        quote_top_up(quote=taker.quote, from_place=main_shelf(), **at)
-
     for action, closed in [
         (lambda: give(last_piece, taker), last_piece.quote),
         (lambda: give(last_piece, taker), taker.quote),
-        (top_up, taker.quote),
+        (lambda: top_up(taker), taker.quote),
     ]:
         with transaction.atomic():
             action()
