@@ -21,7 +21,6 @@ from django.db.models import (
 from django.db.models.functions import Coalesce
 
 from billing.models import Allocation, BookEntry, Invoice, Payment, Refund, WriteOff
-from shop.models import Client
 
 NOTHING = Decimal(0)
 Entry = TypeVar("Entry", bound=BookEntry)
@@ -95,12 +94,6 @@ def payment_free_since(payment: Payment) -> date:
     for book in (payment.allocations, payment.refunds):
         days += book.filter(reverses__isnull=False).values_list("booked_on", flat=True)
     return max(days)
-
-
-def client_credits(client: Client) -> QuerySet[Any]:
-    """Return a client's payments of which something is left, the first first."""
-    rows = payments().filter(client=client, credit_total__gt=0)
-    return rows.order_by("booked_on", "id")
 
 
 def invoices_open_since(invoices: dict[int, Invoice]) -> dict[int, date]:

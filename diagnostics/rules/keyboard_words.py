@@ -47,11 +47,6 @@ def key_words(midi: int, compass: Compass) -> str:
     return f"{name}, key {compass.key_number(midi)}, {pitch:.1f} Hz"
 
 
-def place_words(note_midi: int | None, compass: Compass) -> str:
-    """Return the note's name, or that it is the whole instrument."""
-    return WHOLE_INSTRUMENT if note_midi is None else note_name(note_midi, compass)
-
-
 def found_words(found: Found, faults: Faults) -> str:
     """Return a finding without its note: `Slow return, moderate (hammer flange)`."""
     where = f" ({found.component_name})" if found.component_name else ""

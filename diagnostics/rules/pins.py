@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from diagnostics.rules.formulas import Formula
 
-MICROMETRES_PER_INCH = 25400
 # The sizes that are made, in half sizes: 18 to 24 (from memory).
 THINNEST, THICKEST = 36, 48
 # Common practice: trials start at size 20.

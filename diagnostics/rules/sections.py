@@ -29,9 +29,6 @@ class Section(StrEnum):
     NEAR_BREAK = "near_break"
 
 
-REGISTERS = (Section.BASS, Section.TENOR, Section.TREBLE)
-
-
 @dataclass(frozen=True)
 class SectionSpread:
     """A section against the rest: the chance of so many affected in it.

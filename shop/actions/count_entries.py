@@ -7,14 +7,7 @@ from decimal import Decimal
 from django.db import transaction
 
 from shop.actions.counting import count_enter
-from shop.actions.sheets import (
-    Plan,
-    PlannedRow,
-    RowOutcome,
-    SentRow,
-    Sheet,
-    plan_carry_out,
-)
+from shop.actions.sheets import Plan, PlannedRow, RowOutcome, SentRow, Sheet, plan_carry_out
 from shop.models import CountSheet, CountSheetLine, CountStatus, Part, Place
 
 

@@ -6,14 +6,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.db import transaction
 
-from shop.actions.sheets import (
-    Plan,
-    PlannedRow,
-    RowOutcome,
-    SentRow,
-    Sheet,
-    plan_carry_out,
-)
+from shop.actions.sheets import Plan, PlannedRow, RowOutcome, SentRow, Sheet, plan_carry_out
 from shop.actions.stock import Held, Posted, Posting, holdings_lock, moves_post
 from shop.models import OWN_KINDS, Level, MoveReason, Part, Place, PlaceKind
 from shop.queries.sheets import opening_columns, opening_moves

@@ -7,14 +7,7 @@ from typing import Any
 
 from django.db import transaction
 
-from shop.actions.sheets import (
-    Plan,
-    PlannedRow,
-    RowOutcome,
-    SentRow,
-    Sheet,
-    plan_carry_out,
-)
+from shop.actions.sheets import Plan, PlannedRow, RowOutcome, SentRow, Sheet, plan_carry_out
 from shop.models import Part, PartPrice, Supplier, TaxCategory
 from shop.queries.sheets import PART_COLUMNS, part_columns, priced_parts
 
