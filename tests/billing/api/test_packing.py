@@ -14,7 +14,7 @@ from billing.api.packing_examples import PACKING_LIST
 from billing.models import Quote
 from tests.billing.api.conftest import DAYS, packed, part_of, quoted, tight, visit
 from tests.billing.conftest import PINS
-from tests.factories.diagnostics import BenchWorkFactory
+from tests.factories.diagnostics import BenchWorkFactory, ExaminationFactory
 from tests.factories.shop import VisitFactory
 from tests.factories.world import NOW
 
@@ -112,6 +112,16 @@ def test_a_piano_not_quoted_yet_has_its_pins_packed_and_no_bag(technician, van, 
     counts = {size["part"]: size["count"] for size in kit["sizes"]}
     assert {part["part"]: int(part["to_load_quantity"]) for part in packing["parts"]} == counts
     assert (packing["pins"]["coverage"], packing["pins"]["is_exact"]) == (kit["coverage"], True)
+
+
+def test_of_a_piano_that_was_examined_twice_the_last_time_counts(technician, van, workshop):
+    first = tight(workshop, range(60, 72))
+    visit(first, days=1)
+    later = first.examined_at + timedelta(days=1)
+    workshop.examination = ExaminationFactory(instrument=first.instrument, examined_at=later)
+    workshop.find(range(60, 64))
+
+    assert packed(technician, van)["pins"]["centres"] == 4
 
 
 def test_two_plans_for_one_piano_take_its_pins_once(technician, van, damp):
