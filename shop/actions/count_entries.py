@@ -33,13 +33,9 @@ def count_entries_apply(*, sheet: Sheet) -> list[RowOutcome]:
     """
     plan: Plan[_Entry] = Plan(sheet)
     reader = _Reader(plan)
-    for row in plan.first_of_each(_key, "part"):
+    for row in plan.first_of_each("part", "place"):
         reader.read(row)
     return plan_carry_out(plan=plan, write=_write)
-
-
-def _key(row: SentRow) -> tuple[str, str]:
-    return row.values["place"], row.values["part"]
 
 
 class _Reader:

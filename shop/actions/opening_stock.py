@@ -26,7 +26,7 @@ def opening_stock_apply(*, sheet: Sheet, posted: Posted) -> list[RowOutcome]:
     """
     plan: Plan[Posting] = Plan(sheet)
     reader = _Reader(plan)
-    for row in plan.first_of_each(_key, "part"):
+    for row in plan.first_of_each("part", "place"):
         reader.read(row)
 
     def write(rows: Sequence[PlannedRow[Posting]]) -> None:
@@ -36,10 +36,6 @@ def opening_stock_apply(*, sheet: Sheet, posted: Posted) -> list[RowOutcome]:
         )
 
     return plan_carry_out(plan=plan, write=write)
-
-
-def _key(row: SentRow) -> tuple[str, str]:
-    return row.values["part"], row.values["place"]
 
 
 class _Reader:

@@ -29,7 +29,7 @@ def part_sheet_apply(*, sheet: Sheet, day: date) -> list[RowOutcome]:
     """
     plan: Plan[Part] = Plan(sheet)
     reader = _Reader(plan, day)
-    for row in plan.first_of_each(lambda row: row.values["code"], "code"):
+    for row in plan.first_of_each("code"):
         reader.read(row)
     plan.refuse_broken(Part, lambda row: row.record)
     return plan_carry_out(plan=plan, write=partial(_write, day=day))

@@ -86,16 +86,20 @@ class Plan(Generic[Record]):
         pointer = f"/{index}/{column}" if column else f"/{index}"
         self.refusals.append(FieldError(pointer, code, sentence))
 
-    def first_of_each(self, key: Callable[[SentRow], Any], column: str) -> Iterator[SentRow]:
-        """Yield the rows of the sheet, but for those of a key that an earlier row has: refused."""
-        seen: dict[Any, int] = {}
+    def first_of_each(self, *columns: str) -> Iterator[SentRow]:
+        """Yield the rows of the sheet; of those that are alike in `columns` the first alone.
+
+        The others are refused, at the first of the columns.
+        """
+        seen: dict[tuple[Any, ...], int] = {}
         for row in self.sheet.rows:
-            earlier = seen.setdefault(key(row), row.index)
+            key = tuple(row.values[column] for column in columns)
+            earlier = seen.setdefault(key, row.index)
             if earlier == row.index:
                 yield row
             else:
                 sentence = f"Row {earlier + 1} of the sheet is about the same."
-                self.refuse(row.index, column, "row-repeated", sentence)
+                self.refuse(row.index, columns[0], "row-repeated", sentence)
 
     def found(self, row: SentRow, column: str, rows: Mapping[str, Found]) -> Found | None:
         """Return which of `rows` a column names, or note that there is none."""
