@@ -17,6 +17,7 @@ from billing.rules.settling import Share
 from shop.models import ShopProfile
 from tests.billing.api.test_quotes import refused
 from tests.factories.billing import CreditNoteFactory, InvoiceFactory, QuoteFactory
+from tests.factories.payments import AllocationFactory, RefundFactory, WriteOffFactory
 from tests.factories.shop import ClientFactory, UserFactory
 from tests.factories.world import NOW, TODAY
 
@@ -245,6 +246,22 @@ def test_a_deposit_is_no_sale_until_the_last_invoice_takes_it_off(office):
         "deposits": "-100.00",
         "output-tax": "-17.50",
     }
+
+
+def test_what_was_billed_and_paid_in_another_currency_is_in_no_report(office, month):
+    days = "?opened_on=2026-03-01&closed_on=2026-03-31"
+    paths = [f"/{report}{days}" for report in ("sales-summary", "journal")]
+    paths += ["/aged-receivables?on=2026-03-31", f"/clients/{month.school.pk}/statement{days}"]
+
+    def shown():
+        return [office.get(path).json() for path in paths]
+
+    before = shown()
+    other = InvoiceFactory(client=month.school, currency="USD", issued=True)
+    AllocationFactory(invoice=other, payment__currency="USD")
+    WriteOffFactory(invoice=other)
+    RefundFactory(payment__client=month.school, payment__currency="USD", amount=Decimal(15))
+    assert shown() == before
 
 
 @pytest.mark.parametrize("report", REPORTS)
