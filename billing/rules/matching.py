@@ -8,7 +8,7 @@ from decimal import Decimal
 from difflib import get_close_matches
 from itertools import groupby
 
-from billing.rules.settling import NOTHING, Share
+from billing.rules.settling import NOTHING, Share, shared_in_order
 
 # Points of each sign: estimates, of which 100 are all that there can be. The reference tells most:
 # it is made for this, and has check digits.
@@ -89,21 +89,14 @@ def _proposal(receipt: Receipt, debts: Sequence[Debt]) -> Proposal:
         (NAME_POINTS, _is_named_alike(receipt, debts[0]), "The payer's name is like the client's."),
     ]
     holding = [(points, reason) for points, holds, reason in signs if holds]
+    dues = [Share(debt.invoice_id, debt.due) for debt in debts]
     return Proposal(
         client_id=debts[0].client_id,
-        shares=tuple(_shares(receipt.amount, debts)),
+        shares=tuple(shared_in_order(receipt.amount, dues)),
         score=sum(points for points, _ in holding),
         reasons=tuple(reason for _, reason in holding),
         is_certain=by_reference and exact,
     )
-
-
-def _shares(amount: Decimal, debts: Sequence[Debt]) -> Iterator[Share]:
-    for debt in debts:
-        given = min(amount, debt.due)
-        amount -= given
-        if given > 0:
-            yield Share(debt.invoice_id, given)
 
 
 def _due(debts: Iterable[Debt]) -> Decimal:
