@@ -1,5 +1,6 @@
 """Invoices, and what is owed on them."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -12,18 +13,21 @@ from billing.queries.payments import allocations, entries_total, write_offs
 NOTHING = Decimal(0)
 
 
-def invoices() -> QuerySet[Any]:
+def invoices(until: date | None = None) -> QuerySet[Any]:
     """Return all invoices and credit notes, newest first.
 
     Each has `paid_total` by what is allocated to it, `written_off_total`, `credited_total` by
-    issued credit notes, and `due_total`, which a credit note has none of.
+    issued credit notes, and `due_total`, which a credit note has none of. With `until` these are of
+    what counts on that day.
     """
     notes = Invoice.objects.filter(corrects=OuterRef("pk"), status=InvoiceStatus.ISSUED)
+    if until:
+        notes = notes.filter(issued_on__lte=until)
     sums = notes.order_by().values("corrects").annotate(credited=Sum("payable_total"))
     credited = Subquery(sums.values("credited"))
     rows = Invoice.objects.annotate(
-        paid_total=entries_total(Allocation, "invoice"),
-        written_off_total=entries_total(WriteOff, "invoice"),
+        paid_total=entries_total(Allocation, "invoice", until),
+        written_off_total=entries_total(WriteOff, "invoice", until),
         credited_total=Coalesce(credited, NOTHING),
     )
     settled = F("paid_total") + F("written_off_total") + F("credited_total")

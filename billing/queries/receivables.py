@@ -9,19 +9,11 @@ from itertools import groupby
 from typing import Any
 
 from django.conf import settings
-from django.db.models import F, OuterRef, QuerySet, Subquery, Sum
-from django.db.models.functions import Coalesce
+from django.db.models import F, QuerySet, Sum
 
-from billing.models import (
-    Allocation,
-    Invoice,
-    InvoiceKind,
-    InvoiceStatus,
-    Payment,
-    Refund,
-    WriteOff,
-)
-from billing.queries.payments import NOTHING, entries_total
+from billing.models import Allocation, InvoiceStatus, Payment, Refund
+from billing.queries.invoices import invoices
+from billing.queries.payments import NOTHING
 from billing.rules.ageing import bucket_names, bucket_of, days_overdue, summed
 from shop.models import Client, ShopProfile
 
@@ -31,22 +23,11 @@ def invoices_owed(on: date) -> QuerySet[Any]:
 
     Each has `open_total`, which is what was due on it, in the shop's currency.
     """
-    notes = Invoice.objects.filter(
-        corrects=OuterRef("pk"), status=InvoiceStatus.ISSUED, issued_on__lte=on
-    )
-    credited = notes.order_by().values("corrects").annotate(total=Sum("payable_total"))
-    issued = Invoice.objects.filter(
+    issued = invoices(on).filter(
         status=InvoiceStatus.ISSUED, issued_on__lte=on, currency=settings.CURRENCY
     )
-    left = (
-        F("payable_total")
-        - Coalesce(Subquery(credited.values("total")), NOTHING)
-        - entries_total(Allocation, "invoice", on)
-        - entries_total(WriteOff, "invoice", on)
-    )
-    rows = issued.exclude(kind=InvoiceKind.CREDIT_NOTE).annotate(open_total=left)
-    owed: QuerySet[Any] = rows.filter(open_total__gt=0).select_related("client")
-    return owed.order_by("client__name", "client_id", "due_on", "id")
+    owed: QuerySet[Any] = issued.filter(due_total__gt=0).annotate(open_total=F("due_total"))
+    return owed.select_related("client").order_by("client__name", "client_id", "due_on", "id")
 
 
 def credits_held(on: date) -> dict[int, Decimal]:
