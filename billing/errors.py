@@ -167,7 +167,8 @@ PROBLEMS = (
         409,
         "Allowance beyond the lines",
         "A discount takes off no more than its line comes to, an allowance no more than the lines"
-        " of its tax rate; and what is left for the last invoice bears those of the whole quote.",
+        " of its tax rate, and where nothing is left of them nothing is put on either; what is left"
+        " for the last invoice bears those of the whole quote.",
     ),
     ProblemKind(
         "credit-of-credit",

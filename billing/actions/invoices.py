@@ -124,6 +124,9 @@ def invoice_adjust(*, invoice: Invoice, adjustment: Adjustment) -> Invoice:
     lines: list[Columns] = [dict(row) for row in invoice.lines.values()]
     allowances: list[Columns] = [dict(row) for row in invoice.allowances.values()]
     added = _adjustments(invoice, lines, adjustment)
+    if not added:
+        detail = "It comes to nothing, since no line of the invoice bears any of it."
+        raise Refused("allowance-beyond-lines", detail)
     profile = ShopProfile.objects.get()
     found = rows_totals(lines, [*allowances, *added], invoice.minor_units, profile)
     if any(tax.taxable < 0 for tax in found.taxes):
@@ -160,7 +163,6 @@ def _adjustments(invoice: Invoice, lines: list[Columns], adjustment: Adjustment)
         key = tax_key(line)
         bases[key] = bases.get(key, Decimal(0)) + line["net_amount"]
         categories.setdefault(key, line["tax_category_id"])
-    return [
-        adjusted_row(adjustment, row, categories[row.key])
-        for row in adjusted(adjustment, bases, invoice.minor_units)
-    ]
+    bearing = {key: base for key, base in bases.items() if base > 0}
+    rows = adjusted(adjustment, bearing, invoice.minor_units) if bearing else []
+    return [adjusted_row(adjustment, row, categories[row.key]) for row in rows]

@@ -207,6 +207,18 @@ def test_an_allowance_on_a_draft_lowers_the_tax_too(technician, office, approved
     refused(office.post(f"{path}/adjust", body), 409, "invoice-issued")
 
 
+@pytest.mark.parametrize("how", [{"amount": "5"}, {"amount": "5", "is_charge": True}])
+def test_nothing_is_put_on_an_invoice_of_which_a_deposit_left_nothing(
+    technician, office, approved, how
+):
+    issued(office, drafted(office, approved, "deposit-invoice", {"percent": "100"}))
+    completed(technician, approved)
+    rest = drafted(office, approved)
+    assert rest["payable_total"] == "0.00"
+    response = office.post(f"/invoices/{rest['id']}/adjust", {"reason": "Ferry"} | how)
+    refused(response, 409, "allowance-beyond-lines")
+
+
 def test_an_allowance_goes_back_with_what_it_was_on(technician, office, approved):
     completed(technician, approved)
     draft = drafted(office, approved)
