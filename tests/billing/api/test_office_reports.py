@@ -144,6 +144,9 @@ def test_a_statement_leads_from_what_was_owed_to_what_is(office, month):
     assert parties == ("The piano repair shop", "Eel Pie Lane School", "de")
     assert answer["currency"] == "EUR"
     assert [row["balance"] for row in sheet(office, path)] == ["85.00", "97.50", "80.00"]
+    early = path.replace("2026-03-05", "2026-02-01").replace("2026-03-31", "2026-03-01")
+    before = office.get(early).json()
+    assert (before["items"], before["closing_balance"]) == ([], "0.00")
 
 
 def test_a_statement_names_documents_and_what_was_taken_back(office, month):
