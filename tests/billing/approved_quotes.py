@@ -17,7 +17,7 @@ TAXES = {
 }
 
 
-def approved_quote(lines, **client):
+def approved_quote(lines, *, terms="", **client):
     """Store an approved quote of lines given as quantity, price, discount and name of the tax."""
     place = {"country": "DE", "city": "Marsh End", "postcode": "01234", "street": "Eel Lane 1"}
     client = ClientFactory(**place | client)
@@ -48,6 +48,7 @@ def approved_quote(lines, **client):
         client=client,
         net_total=found.net,
         tax_total=found.tax,
+        terms=terms,
         lines=[],
         taxes=[],
     )

@@ -147,7 +147,8 @@ def test_a_quote_that_is_decided_says_so_and_is_not_signed_again(technician, sta
 
 
 def test_a_hundred_lines_are_carried_and_the_same_quote_is_the_same_file(technician, reedham):
-    quote = approved_quote([(Decimal(1), Decimal(10), Decimal(0), "standard")] * 100)
+    lines = [(Decimal(1), Decimal(10), Decimal(0), "standard")] * 100
+    quote = approved_quote(lines, terms="The room stays open to us.\n" * 60)
     answer = technician.get(path_of(quote))
     assert technician.get(path_of(quote)).content == answer.content
     assert f'filename="quote-{quote.pk}.pdf"' in answer["Content-Disposition"]
@@ -156,6 +157,9 @@ def test_a_hundred_lines_are_carried_and_the_same_quote_is_the_same_file(technic
     brought = [re.findall(r"Brought forward ([\d.]+,\d\d)", page) for page in pages]
     assert len(pages) > 2
     assert carried[:2] == brought[1:3]
+    # Its table has ended by then.
+    assert "The room stays open" in pages[-1]
+    assert brought[-1] == []
     assert sum(page.count("Ease a key") for page in pages) == 100
     # By hand: each line is 10.00, and 19 % of 1000.00 is 190.00.
     assert "Total 1.190,00 €" in " ".join(pages)

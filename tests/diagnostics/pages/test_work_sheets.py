@@ -5,6 +5,7 @@ from io import StringIO
 import pytest
 from django.core.management import call_command
 
+from diagnostics.models import Cause
 from shop.models import ShopProfile
 from tests.callers import nobody, technician
 from tests.diagnostics.api.test_next_checks import examined, found
@@ -54,17 +55,33 @@ def test_all_that_the_sheet_says_is_printed_with_boxes_for_each_note(technician,
     numbered = sum(len(level["checks"]) for level in sheet["levels"])
     assert f" {numbered}. " in text
     assert f" {numbered + 1}. " not in text
-    # C4 is middle C, MIDI 60 (as scientific pitch notation has it).
+    # C4 is middle C, MIDI 60 (as scientific pitch notation has it). A check of all notes together
+    # has boxes beside no name, and notes are named where what it tells of them differs.
     assert "C4 + \u2212 D4 + \u2212 E4 + \u2212" in text
+    checks = [check for level in sheet["levels"] for check in level["checks"]]
+    by_note = [check for check in checks if check["per_note"] and 60 in check["notes_midi"]]
+    assert text.count("C4 + \u2212") == len(by_note) < len(checks)
+    differing = [told for check in checks if len(check["tells"]) > 1 for told in check["tells"]]
+    for told in differing:
+        assert f"{told['notes']}: + {told['positive']['causes'][0]['name']}" in joined
+    assert joined.count(": + ") == len(differing)
+    assert "Centre pins, " not in text
     assert_accessible(reader, language="en", title=f"Work-sheet: {sheet['instrument']}")
     assert technician.get(f"{path}/pdf").content == answer.content
 
 
 def test_the_shop_reads_it_in_its_language_around_what_the_catalogue_says(technician, sticking):
     ShopProfile.objects.update(language="de", country="DE", paper_size="letter")
+    found(sticking, 71, 72, cause=Cause.objects.get(code="u-ham"))
     reader = read(technician.get(f"/examinations/{sticking.pk}/work-sheet/pdf"))
     text = squeezed(text_of(reader))
-    for words in ("Arbeitsblatt", "Bevor etwas geöffnet wird", "zu 80 % sicher", "Vorsicht"):
+    for words in (
+        "Arbeitsblatt",
+        "Bevor etwas geöffnet wird",
+        "zu 80 % sicher",
+        "Achsstifte, Stärke nach Befund: 2",
+        "Vorsicht",
+    ):
         assert words in text
     assert "Before anything is opened" not in text
     # ANSI/ASME Y14.1: 8.5 in wide, of 72 points each.
