@@ -6,7 +6,7 @@ from billing.models import Quote, QuoteChange
 from billing.pages.priced import Quoted
 from billing.queries.invoiced import agreed_changes
 from diagnostics.queries.instruments import compass_of
-from diagnostics.rules.note_names import notes_text
+from diagnostics.rules.note_names import notes_said, notes_text
 from shop.pages.papers import Total
 from shop.pages.wording import Wording
 
@@ -17,14 +17,15 @@ class ExtraWork(Quoted):
     def __init__(self, change: QuoteChange, quote: Quote, words: Wording) -> None:
         super().__init__(change, words, lines=change.lines.all(), taxes=change.taxes.all())
         self.title = words.texts["extra_work"]["title"].format(
-            number=change.number, remedy=change.remedy.name
+            number=change.number, remedy=words.said(change.remedy.name)
         )
         self.told = [self._why(change, quote), self._agreed(change)]
 
     def _why(self, change: QuoteChange, quote: Quote) -> str:
         if not change.notes_midi:
             return change.reason
-        places = notes_text(change.notes_midi, compass_of(quote.examination.instrument))
+        compass = compass_of(quote.examination.instrument)
+        places = notes_said(self.words.words, notes_text(change.notes_midi, compass))
         return f"{places}: {change.reason}"
 
     def _agreed(self, change: QuoteChange) -> str:

@@ -15,7 +15,7 @@ from billing.rules.reasons import Place, Proposal, Reason, faults_found, proposa
 from diagnostics.queries.instruments import compass_of, name_of
 from diagnostics.queries.snapshot import cautions_in, findings_in, look_in
 from diagnostics.rules.keyboard import Compass
-from diagnostics.rules.note_names import notes_text
+from diagnostics.rules.note_names import notes_said, notes_text
 from diagnostics.rules.pictures.examination import examination_svg
 from shop.pages.wording import Wording
 
@@ -33,6 +33,7 @@ class QuoteTold:
         self.diagnosis: Mapping[str, Any] = quote.diagnosis
         self.instrument = quote.examination.instrument
         self.compass: Compass = compass_of(self.instrument)
+        self.name = name_of(self.instrument, words.words)
 
     def values(self) -> Values:
         """Return everything that the page's template reads."""
@@ -41,7 +42,7 @@ class QuoteTold:
         return {
             "quote": self.quote,
             "title": self.texts["title"].format(number=self.quote.pk),
-            "instrument": name_of(self.instrument),
+            "instrument": self.name,
             "complaint": self.diagnosis.get("complaint", ""),
             "valid_until": self.words.day(self.quote.valid_until),
             "approve": self.texts["approve_with_options" if options else "approve"].format(
@@ -61,7 +62,10 @@ class QuoteTold:
             "range": range_told(self.quote, self.priced),
             "deposit": deposit_told(self.quote, self.priced),
             "exemptions": self.priced.exemptions(),
-            "cautions": cautions_in(self.diagnosis),
+            "cautions": [
+                {name: self.words.said(each[name]) for name in ("title", "text")}
+                for each in cautions_in(self.diagnosis)
+            ],
             "answer": answer_told(self.quote, self.words),
         }
 
@@ -86,13 +90,17 @@ class QuoteTold:
         found = faults_found(findings_in(self.diagnosis))
         plain = self.diagnosis.get("faults", {})
         return [
-            {"name": name, "plain": plain.get(name, ""), "places": self._places(places)}
+            {
+                "name": self.words.said(name),
+                "plain": self.words.said(plain.get(name, "")),
+                "places": self._places(places),
+            }
             for name, places in found.items()
         ]
 
     def _picture(self) -> SafeString:
         look, faults = look_in(self.diagnosis, self.quote.examination)
-        drawn = examination_svg(look, faults, title=name_of(self.instrument))
+        drawn = examination_svg(look, faults, title=self.name, words=self.words.words)
         # Every text in it is escaped where it is drawn.
         return mark_safe(drawn)  # noqa: S308
 
@@ -104,7 +112,8 @@ class QuoteTold:
             if line.remedy and line.option and not line.option.agreement_id
         }
         findings = self.diagnosis.get("findings", ())
-        optional = {each["remedy"] for each in findings if each.get("remedy_code") in codes}
+        offered = (each["remedy"] for each in findings if each.get("remedy_code") in codes)
+        optional = set(map(self.words.said, offered))
         told = self._proposals(findings)
         if self.quote.status in ANSWERED:
             return [each for each in told if each["remedy"] not in optional]
@@ -113,7 +122,7 @@ class QuoteTold:
     def _proposals(self, findings: Iterable[Mapping[str, Any]]) -> list[Values]:
         return [
             {
-                "remedy": proposal.remedy,
+                "remedy": self.words.said(proposal.remedy),
                 "places": self._places(_places_of(proposal)),
                 "reasons": [self._reason(reason) for reason in proposal.reasons],
             }
@@ -123,11 +132,12 @@ class QuoteTold:
     def _reason(self, reason: Reason) -> str:
         told = self.texts["reason" if reason.cause else "reason_open"]
         places = self._places(reason.places)
-        return told.format(fault=reason.fault, places=places, cause=reason.cause)
+        fault, cause = self.words.said(reason.fault), self.words.said(reason.cause)
+        return told.format(fault=fault, places=places, cause=cause)
 
     def _places(self, places: Iterable[Place]) -> str:
         notes = {place for place in places if place is not None}
-        named = [notes_text(notes, self.compass)] if notes else []
+        named = [notes_said(self.words.words, notes_text(notes, self.compass))] if notes else []
         if None in set(places):
             named.append(self.texts["whole_instrument"])
         return ", ".join(named)

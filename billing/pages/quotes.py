@@ -79,7 +79,7 @@ def _paper(quote: Quote, seller: Party, buyer: Party, words: Wording) -> Paper:
             *map(_added, added),
             *_options(quote, priced),
             *_terms(quote, words),
-            *_cautions(quote, texts),
+            *_cautions(quote, words),
         ],
         sign_note=accept.format(amount=priced.money(quote.payable_total)),
         sign_here=[texts[name] for name in ("place_and_day", "name", "signature") if is_offered],
@@ -178,9 +178,10 @@ def _terms(quote: Quote, words: Wording) -> list[Section]:
     return [Section(words.texts["approval"]["terms"], paragraphs)] if paragraphs else []
 
 
-def _cautions(quote: Quote, texts: dict[str, str]) -> list[Section]:
+def _cautions(quote: Quote, words: Wording) -> list[Section]:
+    texts = words.texts["quote"]
     cautions = [
-        texts["caution"].format(title=caution["title"], text=caution["text"])
-        for caution in cautions_in(quote.diagnosis)
+        texts["caution"].format(title=words.said(each["title"]), text=words.said(each["text"]))
+        for each in cautions_in(quote.diagnosis)
     ]
     return [Section(texts["cautions"], cautions)] if cautions else []

@@ -14,7 +14,7 @@ from diagnostics.queries.next_checks import asking_of
 from diagnostics.queries.work_sheets import work_sheet_of
 from diagnostics.rules.check_words import percent_text
 from diagnostics.rules.keyboard import EVERY_NOTE
-from diagnostics.rules.note_names import note_name, notes_text
+from diagnostics.rules.note_names import notes_said, notes_text
 from diagnostics.rules.planned_checks import CheckText, LikelyCause, PlannedCheck, PlannedNotes
 from diagnostics.rules.work_sheet import (
     FirstCheck,
@@ -32,6 +32,7 @@ from shop.models import ShopProfile
 from shop.pages.documents import document_pdf
 from shop.pages.papers import laid_out
 from shop.pages.wording import Wording, wording
+from shop.queries.words import words_in
 
 TEMPLATE = "work_sheet"
 MINUS = "\N{MINUS SIGN}"
@@ -53,13 +54,14 @@ class ExaminationWorkSheetDocumentViewSet(ShopViewSet):
     def work_sheet_pdf(self) -> Response:
         """Return all that a visit needs, in order, to print and to write on."""
         examination = self.found()
-        read, asking = examination_diagnosis(examination), asking_of(examination)
-        sheet, profile = work_sheet_of(read, asking), ShopProfile.objects.get()
+        profile = ShopProfile.objects.get()
+        read = examination_diagnosis(examination, words_in(profile.language))
+        sheet = work_sheet_of(read, asking_of(examination))
         return file_response(work_sheet_pdf(sheet, profile), f"work-sheet-{examination.pk}.pdf")
 
 
 def work_sheet_pdf(sheet: WorkSheet, profile: ShopProfile) -> bytes:
-    """Return a work-sheet as PDF, in the shop's language around what the catalogue says."""
+    """Return a work-sheet, which is in the words of the shop's language, as PDF."""
     words = wording(profile.language, profile.country)
     texts = words.texts["work_sheet"]
     writer = _Writer(words)
@@ -157,8 +159,7 @@ class _Writer:
             aside=self.minutes(check.minutes),
             below=[*_how(check.text), *told],
             reason=check.reason,
-            notes=[note_name(midi, EVERY_NOTE) for midi in check.notes if check.per_note]
-            or ALL_AT_ONCE,
+            notes=[self._notes((midi,)) for midi in check.notes if check.per_note] or ALL_AT_ONCE,
             lines=1,
         )
 
@@ -166,14 +167,16 @@ class _Writer:
         """Return which cause leads if the check shows the fault, and which if it does not."""
         where = "" if is_only else f"{self._notes(told.notes)}: "
         signs = (("+", told.positive), (MINUS, told.negative))
-        return where + "; ".join(f"{sign} {_cause(answer.causes[0])}" for sign, answer in signs)
+        return where + "; ".join(
+            f"{sign} {self._cause(answer.causes[0])}" for sign, answer in signs
+        )
 
     def _known(self, known: SheetNotes) -> Item:
-        causes = ", ".join(map(_cause, known.causes))
+        causes = ", ".join(map(self._cause, known.causes))
         return Item(self._notes(known.notes), below=[causes], is_ticked=False)
 
     def _remedy(self, remedy: SheetRemedy) -> Item:
-        causes = ", ".join(map(_cause, remedy.causes))
+        causes = ", ".join(map(self._cause, remedy.causes))
         below = [self._texts["if"].format(causes=causes)] if causes else []
         if remedy.pins:
             below.append(self._texts["pins"].format(count=remedy.pins))
@@ -184,13 +187,14 @@ class _Writer:
         unit = self._words.texts["units"].get(part.unit, part.unit)
         return Item(f"{self._words.number(part.quantity)} {unit}: {part.name}")
 
+    def _cause(self, cause: LikelyCause) -> str:
+        return f"{cause.name} ({percent_text(cause.probability, self._words.words)})"
+
     def _notes(self, notes: tuple[int, ...]) -> str:
-        return notes_text(notes, EVERY_NOTE) if notes else self._texts["whole"]
+        if not notes:
+            return self._texts["whole"]
+        return notes_said(self._words.words, notes_text(notes, EVERY_NOTE))
 
 
 def _how(text: CheckText) -> list[str]:
     return [each for each in (text.instruction, text.reads_as) if each]
-
-
-def _cause(cause: LikelyCause) -> str:
-    return f"{cause.name} ({percent_text(cause.probability)})"

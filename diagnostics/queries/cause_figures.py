@@ -15,6 +15,7 @@ from diagnostics.rules.cause_figures import (
 from diagnostics.rules.learning import NOTHING_COUNTED, share_learnt, weights_learnt
 from diagnostics.rules.room import RoomState
 from diagnostics.rules.spread import SpreadKind
+from shop.rules.words import ENGLISH, Words, said
 
 FAMILIES = (
     ("spread", SpreadKind, SPREAD_SHARES),
@@ -29,7 +30,7 @@ LEANINGS: dict[str, Leaning] = {
 }
 
 
-def figures_of(action: str, learnt: Learnt) -> Figures:
+def figures_of(action: str, learnt: Learnt, words: Words = ENGLISH) -> Figures:
     """Return what is known beforehand of the causes of a kind of action, in four statements."""
     causes = list(
         Cause.objects.filter(actions__contains=[action])
@@ -44,7 +45,7 @@ def figures_of(action: str, learnt: Learnt) -> Figures:
         causes=tuple(
             CauseFigures(
                 code=cause.code,
-                name=cause.name,
+                name=said(words, cause.name),
                 weight=weights[cause.pk],
                 component=cause.component.code,
                 remedy=cause.remedy.code,
@@ -60,6 +61,7 @@ def figures_of(action: str, learnt: Learnt) -> Figures:
             for cause in causes
         ),
         checks={check.code: check for check in _checks(action, learnt)},
+        words=words,
     )
 
 

@@ -6,13 +6,14 @@ from django.db.models import Q
 
 from diagnostics.models import Caution
 from diagnostics.rules.work_sheet import SheetCaution
+from shop.rules.words import ENGLISH, Words, said
 
 # The topic of the caution that holds for every visit.
 GENERAL = "general"
 
 
 def cautions_for(
-    remedy_ids: Iterable[int], set_ups: Collection[str] = ()
+    remedy_ids: Iterable[int], set_ups: Collection[str] = (), words: Words = ENGLISH
 ) -> tuple[SheetCaution, ...]:
     """Return the cautions of remedies, and of set-ups by code, after those that always hold."""
     concerned = (
@@ -22,4 +23,6 @@ def cautions_for(
     )
     rows = Caution.objects.filter(concerned).distinct().order_by("code")
     ordered = sorted(rows, key=lambda row: GENERAL not in row.topics)
-    return tuple(SheetCaution(row.code, row.name, row.text) for row in ordered)
+    return tuple(
+        SheetCaution(row.code, said(words, row.name), said(words, row.text)) for row in ordered
+    )

@@ -20,6 +20,7 @@ from diagnostics.rules.room import RoomVerdict
 from diagnostics.rules.signs import InstrumentSeen, NoteSeen, spread_at
 from diagnostics.rules.spread import Spread, SpreadKind
 from shop.models import CatalogueRow
+from shop.rules.words import ENGLISH, Words
 
 
 @dataclass(frozen=True)
@@ -42,14 +43,17 @@ class ExaminationDiagnosis:
     learnt_since: datetime | None
 
 
-def examination_diagnosis(examination: Examination) -> ExaminationDiagnosis:
-    """Return the diagnosis of an examination, which has its instrument, in thirteen statements."""
+def examination_diagnosis(examination: Examination, words: Words = ENGLISH) -> ExaminationDiagnosis:
+    """Return the diagnosis of an examination, which has its instrument, in thirteen statements.
+
+    Its verdict, and what a work-sheet has of it, are in `words`.
+    """
     findings = list(_findings(examination))
     results = _results_by_note(examination.check_results.select_related("check_made"))
     counted = learnt()
     action = examination.instrument.action
     figures = replace(
-        figures_of(action, counted),
+        figures_of(action, counted, words),
         fault_names={finding.fault.code: finding.fault.name for finding in findings},
         component_names={
             finding.component.code: finding.component.name

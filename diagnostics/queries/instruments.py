@@ -2,6 +2,7 @@
 
 from diagnostics.rules.keyboard import Compass
 from shop.models import Instrument
+from shop.rules.words import ENGLISH, Words, said
 
 
 def compass_of(instrument: Instrument) -> Compass:
@@ -9,6 +10,6 @@ def compass_of(instrument: Instrument) -> Compass:
     return Compass(instrument.lowest_midi, instrument.highest_midi)
 
 
-def name_of(instrument: Instrument) -> str:
+def name_of(instrument: Instrument, words: Words = ENGLISH) -> str:
     """Return maker, model, serial number and kind of action, for a heading."""
-    return f"{instrument}, {instrument.get_action_display().lower()}"
+    return f"{instrument}, {said(words, instrument.get_action_display().lower())}"

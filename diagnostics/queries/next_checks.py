@@ -22,6 +22,7 @@ from diagnostics.rules.possible_checks import CLOSED, Access, deepest
 from diagnostics.rules.searches import UNKNOWN, Asker, CheckWork, Searches
 from diagnostics.rules.work_sheet import SheetNotes
 from shop.models import Instrument, ShopProfile
+from shop.rules.words import Words, said
 
 UNKNOWN_NAME = "a cause that is not in the catalogue"
 
@@ -85,9 +86,10 @@ def minutes_of(row: Check | SetUp | Remedy) -> float:
     return float(Minutes(row.minutes_low, row.minutes_likely, row.minutes_high).expected)
 
 
-def text_of(check: Check) -> CheckText:
+def text_of(check: Check, words: Words) -> CheckText:
     """Return what the catalogue says of a check."""
-    return CheckText(check.code, check.name, check.instruction, check.reads_as)
+    told = (check.name, check.instruction, check.reads_as)
+    return CheckText(check.code, *(said(words, text) for text in told))
 
 
 def next_checks_of(
@@ -121,12 +123,12 @@ def _next_checks(
     sure_percent: Decimal,
 ) -> NextChecks:
     names = cause_names(read.figures)
-    texts = {check.code: text_of(check) for check in checks}
+    texts = {check.code: text_of(check, read.figures.words) for check in checks}
     return NextChecks(
         examination=read.examination,
         sure_percent=sure_percent,
         opened=opened.code,
-        checks=planned_checks(planned.steps, texts, names),
+        checks=planned_checks(planned.steps, texts, names, read.figures.words),
         decided=tuple(
             SheetNotes(each.notes, (LikelyCause(each.cause, names[each.cause], each.probability),))
             for each in found.decided
@@ -144,7 +146,8 @@ def _next_checks(
 
 def cause_names(figures: Figures) -> dict[str, str]:
     """Return the names of the causes by their codes, that of the unknown one too."""
-    return {**{cause.code: cause.name for cause in figures.causes}, UNKNOWN: UNKNOWN_NAME}
+    unknown = said(figures.words, UNKNOWN_NAME)
+    return {**{cause.code: cause.name for cause in figures.causes}, UNKNOWN: unknown}
 
 
 def check_work(check: Check) -> CheckWork:

@@ -27,6 +27,7 @@ from diagnostics.rules.work_sheet import (
     parts_together,
     sheet_levels,
 )
+from shop.rules.words import Words, said
 
 # From which probability a cause's remedy is prepared for. Estimate.
 WORTH_PREPARING = 0.15
@@ -60,13 +61,13 @@ def work_sheet_of(
 ) -> WorkSheet:
     """Return the work-sheet of a visit to the examined instrument, which has its site and client.
 
-    What starts a visit stands first, and the other checks in their order. `opened` is the access
-    gained already.
+    It is in the words of the diagnosis. What starts a visit stands first, and the other checks in
+    their order. `opened` is the access gained already.
     """
-    instrument = read.examination.instrument
+    instrument, words = read.examination.instrument, read.figures.words
     later = [each for each in asking.checks if not each.starts_a_visit]
     planned = next_checks_of(read, asking, opened=opened, checks=later)
-    names = {each.code: each.name for each in set_ups_of(instrument)}
+    names = {each.code: said(words, each.name) for each in set_ups_of(instrument)}
     prepared = _prepared(read)
     remedies = [each.remedy for each in prepared]
     behind = {each.set_up for each in planned.checks} | {each.set_up.code for each in remedies}
@@ -77,25 +78,25 @@ def work_sheet_of(
         complaint=read.examination.complaint,
         verdict=read.diagnosis.verdict,
         sure_percent=planned.sure_percent,
-        first=tuple(_first(asking)),
+        first=tuple(_first(asking, words)),
         levels=sheet_levels(planned.checks, planned.opened, names),
         decided=planned.decided,
         nothing_left=planned.nothing_left,
-        remedies=tuple(_remedy(each) for each in prepared),
-        parts=parts_together([part for each in prepared for part in _parts(each)]),
-        tools=_tools(remedies),
-        cautions=cautions_for([each.pk for each in remedies], behind),
+        remedies=tuple(_remedy(each, words) for each in prepared),
+        parts=parts_together([part for each in prepared for part in _parts(each, words)]),
+        tools=_tools(remedies, words),
+        cautions=cautions_for([each.pk for each in remedies], behind, words),
         expected_minutes=planned.expected_minutes,
         is_exact=planned.is_exact,
         formulas=planned.formulas,
     )
 
 
-def _first(asking: Asking) -> Iterator[FirstCheck]:
+def _first(asking: Asking, words: Words) -> Iterator[FirstCheck]:
     """Yield what is asked and looked at before anything is opened, unless it was already."""
     for check in asking.checks:
         if check.starts_a_visit and (check.code, None) not in asking.answered:
-            yield FirstCheck(text_of(check), minutes_of(check))
+            yield FirstCheck(text_of(check, words), minutes_of(check))
 
 
 def _prepared(read: ExaminationDiagnosis) -> list[_Prepared]:
@@ -130,27 +131,28 @@ def _probability(cause: LikelyCause) -> float:
     return cause.probability
 
 
-def _remedy(prepared: _Prepared) -> SheetRemedy:
+def _remedy(prepared: _Prepared, words: Words) -> SheetRemedy:
     remedy, wanted = prepared.remedy, prepared.wanted
     return SheetRemedy(
         code=remedy.code,
-        name=remedy.name,
+        name=said(words, remedy.name),
         causes=tuple(sorted(wanted.causes.values(), key=_probability, reverse=True)),
         notes=tuple(sorted(midi for midi in wanted.notes if midi is not None)),
         times=prepared.times,
         minutes=minutes_of(remedy) * prepared.times,
         set_up=remedy.set_up.code,
-        set_up_name=remedy.set_up.name,
+        set_up_name=said(words, remedy.set_up.name),
         pins=remedy.pins_per_note * prepared.times,
     )
 
 
-def _parts(prepared: _Prepared) -> Iterator[SheetPart]:
+def _parts(prepared: _Prepared, words: Words) -> Iterator[SheetPart]:
     for need in prepared.remedy.remedy_parts.all():
         part = need.part
-        yield SheetPart(part.code, part.name, need.quantity * prepared.times, part.unit)
+        quantity = need.quantity * prepared.times
+        yield SheetPart(part.code, said(words, part.name), quantity, part.unit)
 
 
-def _tools(remedies: Iterable[Remedy]) -> tuple[SheetTool, ...]:
+def _tools(remedies: Iterable[Remedy], words: Words) -> tuple[SheetTool, ...]:
     tools = {tool.code: tool.name for remedy in remedies for tool in remedy.tools.all()}
-    return tuple(SheetTool(code, name) for code, name in sorted(tools.items()))
+    return tuple(SheetTool(code, said(words, name)) for code, name in sorted(tools.items()))

@@ -12,6 +12,7 @@ from math import fsum
 from diagnostics.rules.keyboard import Compass, is_natural, is_sharp
 from diagnostics.rules.room import RoomState
 from diagnostics.rules.spread import SpreadKind
+from shop.rules.words import Words
 
 # How many causes a note has on average, bad or good, of an instrument that the shop is called to;
 # and how often a fault is found on one that has no cause known to bring it. Estimates.
@@ -92,12 +93,16 @@ class CheckFigures:
 
 @dataclass(frozen=True)
 class Figures:
-    """The causes that an action can have, the checks that tell them apart, and names by code."""
+    """The causes that an action can have, the checks that tell them apart, and names by code.
+
+    The names of the causes, and what is told of them, are in `words`.
+    """
 
     causes: tuple[CauseFigures, ...]
     checks: Mapping[str, CheckFigures]
     fault_names: Mapping[str, str] = field(default_factory=dict)
     component_names: Mapping[str, str] = field(default_factory=dict)
+    words: Words = field(default_factory=dict)
 
     @cached_property
     def by_code(self) -> dict[str, CauseFigures]:

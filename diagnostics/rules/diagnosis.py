@@ -18,10 +18,11 @@ from diagnostics.rules.causes import (
 )
 from diagnostics.rules.formulas import Formula
 from diagnostics.rules.keyboard import is_natural
-from diagnostics.rules.note_names import notes_text
+from diagnostics.rules.note_names import notes_said, notes_text
 from diagnostics.rules.room import RoomState
 from diagnostics.rules.signs import InstrumentSeen, NoteSeen, Reader, lean_of
 from diagnostics.rules.spread import SpreadKind
+from shop.rules.words import ENGLISH, Words, decimal, said
 
 # Causes less likely than this are not spelled out, nor more than so many of a note: enough to read.
 WORTH_NAMING, MOST_NAMED = 0.05, 4
@@ -110,7 +111,7 @@ def diagnosis(figures: Figures, seen: InstrumentSeen) -> Diagnosis:
         causes=causes,
         cured_by_room=cured,
         treats_room_first=treats_room_first,
-        verdict=_verdict_of_all(seen, causes, cured if treats_room_first else None),
+        verdict=_verdict_of_all(seen, causes, cured if treats_room_first else None, figures.words),
     )
 
 
@@ -229,31 +230,42 @@ def _named(belief: CauseBelief) -> str:
 
 
 def _verdict_of_all(
-    seen: InstrumentSeen, causes: Sequence[CauseOverall], cured: float | None
+    seen: InstrumentSeen, causes: Sequence[CauseOverall], cured: float | None, words: Words
 ) -> str:
     count = len(seen.notes)
     if not count:
-        return "No fault is recorded, so there is nothing to explain"
-    look = "; then ".join(_look_for(each, seen, count) for each in causes[:2])
+        return said(words, "No fault is recorded, so there is nothing to explain")
+    look = said(words, "; then ").join(_look_for(each, seen, count, words) for each in causes[:2])
     if cured is not None:
-        return (
-            f"Treat the room first: what is behind {_percent(cured)} of {_notes(count)} is of a"
-            f" kind that it can cure. Likeliest {look}"
+        told = (
+            "Treat the room first: what is behind {share} of {notes} is of a kind that it can cure."
+            " Likeliest {look}"
         )
-    return f"Look first for {look}" if look else "Nothing in the catalogue explains this well"
+        share, notes = _percent(cured, words), _notes(count, words)
+        return said(words, told, share=share, notes=notes, look=look)
+    if not look:
+        return said(words, "Nothing in the catalogue explains this well")
+    return said(words, "Look first for {look}", look=look)
 
 
-def _look_for(overall: CauseOverall, seen: InstrumentSeen, count: int) -> str:
+def _look_for(overall: CauseOverall, seen: InstrumentSeen, count: int, words: Words) -> str:
     if count == 1:
-        return f"{overall.cause.name} ({_percent(overall.expected_notes)})"
+        return f"{overall.cause.name} ({_percent(overall.expected_notes, words)})"
+    expected = decimal(words, overall.expected_notes, 1)
+    about = said(words, "about {expected} of {count} notes", expected=expected, count=count)
     notes = [midi for midi in overall.notes if midi is not None]
-    where = f" at {notes_text(notes, seen.compass)}" if notes and len(notes) < count else ""
-    return f"{overall.cause.name} (about {overall.expected_notes:.1f} of {count} notes{where})"
+    if notes and len(notes) < count:
+        named = notes_said(words, notes_text(notes, seen.compass))
+        about += said(words, " at {notes}", notes=named)
+    return f"{overall.cause.name} ({about})"
 
 
-def _notes(count: int) -> str:
-    return f"{count} bad {'note' if count == 1 else 'notes'}"
+def _notes(count: int, words: Words) -> str:
+    if count == 1:
+        return said(words, "1 bad note")
+    return said(words, "{count} bad notes", count=count)
 
 
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %" if 0.01 <= share <= 0.99 else f"{100 * share:.1f} %"
+def _percent(share: float, words: Words = ENGLISH) -> str:
+    places = 0 if 0.01 <= share <= 0.99 else 1
+    return f"{decimal(words, 100 * share, places)} %"

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from diagnostics.rules.comparison import Compared, Comparison
 from diagnostics.rules.keyboard import Compass, frequency_hz, is_natural
 from diagnostics.rules.looks import Found, Look
-from diagnostics.rules.note_names import note_name, notes_text
+from diagnostics.rules.note_names import note_name, notes_said, notes_text
+from shop.rules.words import ENGLISH, Words, decimal, said
 
 # The letter and the name of each fault, by its code.
 Faults = Mapping[str, tuple[str, str]]
@@ -21,36 +22,36 @@ def printable(text: str) -> str:
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
 
 
-def plural(count: int, noun: str) -> str:
+def plural(count: int, noun: str, words: Words = ENGLISH) -> str:
     """Return a count with its noun: `1 note`, `2 notes`."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
+    return f"{count} {said(words, noun if count == 1 else f'{noun}s')}"
 
 
-def counted(notes: Iterable[int]) -> str:
+def counted(notes: Iterable[int], words: Words = ENGLISH) -> str:
     """Return how many notes there are: `3 notes (2 naturals, 1 sharp)`."""
     kinds = [is_natural(midi) for midi in notes]
-    naturals = sum(kinds)
-    kinds_told = f"{plural(naturals, 'natural')}, {plural(len(kinds) - naturals, 'sharp')}"
-    return f"{plural(len(kinds), 'note')} ({kinds_told})"
+    naturals = plural(sum(kinds), "natural", words)
+    sharps = plural(len(kinds) - sum(kinds), "sharp", words)
+    return f"{plural(len(kinds), 'note', words)} ({naturals}, {sharps})"
 
 
-def compass_words(compass: Compass) -> str:
+def compass_words(compass: Compass, words: Words = ENGLISH) -> str:
     """Return how many keys there are and between which notes: `88 keys A0 to C8`."""
-    low, high = compass.notes[0], compass.notes[-1]
-    ends = f"{note_name(low, compass)} to {note_name(high, compass)}"
-    return f"{len(compass.notes)} keys {ends}"
+    low, high = (notes_said(words, note_name(compass.notes[end], compass)) for end in (0, -1))
+    return said(words, "{count} keys {low} to {high}", count=len(compass.notes), low=low, high=high)
 
 
-def key_words(midi: int, compass: Compass) -> str:
+def key_words(midi: int, compass: Compass, words: Words = ENGLISH) -> str:
     """Return a key's name, number and nominal pitch on A4 = 440 Hz: `F#4, key 46, 370.0 Hz`."""
-    name, pitch = note_name(midi, compass), frequency_hz(midi)
-    return f"{name}, key {compass.key_number(midi)}, {pitch:.1f} Hz"
+    name, pitch = notes_said(words, note_name(midi, compass)), decimal(words, frequency_hz(midi), 1)
+    number = compass.key_number(midi)
+    return said(words, "{name}, key {number}, {pitch} Hz", name=name, number=number, pitch=pitch)
 
 
-def found_words(found: Found, faults: Faults) -> str:
+def found_words(found: Found, faults: Faults, words: Words = ENGLISH) -> str:
     """Return a finding without its note: `Slow return, moderate (hammer flange)`."""
-    where = f" ({found.component_name})" if found.component_name else ""
-    return f"{faults[found.fault][1]}, {found.severity}{where}"
+    where = f" ({said(words, found.component_name)})" if found.component_name else ""
+    return f"{said(words, faults[found.fault][1])}, {said(words, found.severity)}{where}"
 
 
 def notes_of(found: Iterable[int | None]) -> tuple[list[int], bool]:
@@ -59,29 +60,31 @@ def notes_of(found: Iterable[int | None]) -> tuple[list[int], bool]:
     return sorted(place for place in places if place is not None), None in places
 
 
-def places_counted(places: Iterable[int | None]) -> str:
+def places_counted(places: Iterable[int | None], words: Words = ENGLISH) -> str:
     """Return how many notes there are, or that it is the whole instrument alone."""
     notes, has_whole = notes_of(places)
-    return WHOLE_INSTRUMENT if has_whole and not notes else counted(notes)
+    return said(words, WHOLE_INSTRUMENT) if has_whole and not notes else counted(notes, words)
 
 
-def places_named(places: Iterable[int | None], compass: Compass) -> str:
+def places_named(places: Iterable[int | None], compass: Compass, words: Words = ENGLISH) -> str:
     """Return notes as ranges: `C3-G3, A3`; the whole instrument last, unless it stands alone."""
     notes, has_whole = notes_of(places)
-    named = [notes_text(notes, compass)] if notes else []
-    return ", ".join([*named, WHOLE_INSTRUMENT] if has_whole and named else named)
+    named = [notes_said(words, notes_text(notes, compass))] if notes else []
+    whole = said(words, WHOLE_INSTRUMENT)
+    return ", ".join([*named, whole] if has_whole and named else named)
 
 
-def look_words(look: Look) -> str:
+def look_words(look: Look, words: Words = ENGLISH) -> str:
     """Return when was looked at how much, and how much was found."""
-    seen = len(look.notes)
-    extent = f"{seen} of {len(look.compass.notes)} notes"
+    day, seen, count = look.examined_on, len(look.notes), len(look.compass.notes)
+    told = said(words, "{day}: {seen} of {count} notes looked at", day=day, seen=seen, count=count)
     if look.has_looked_at(None):
-        extent = f"all {seen} notes"
+        told = said(words, "{day}: all {count} notes looked at", day=day, count=seen)
     whole = len(look.on(None))
-    told = f"{plural(len(look.found) - whole, 'finding')} on {counted(look.marked)}"
-    told += f", {whole} on {WHOLE_INSTRUMENT}" if whole else ""
-    return f"{look.examined_on}: {extent} looked at, {told}"
+    findings = plural(len(look.found) - whole, "finding", words)
+    notes = counted(look.marked, words)
+    told += said(words, ", {findings} on {notes}", findings=findings, notes=notes)
+    return told + (said(words, ", {count} on the whole instrument", count=whole) if whole else "")
 
 
 def often_words(often: int) -> str:

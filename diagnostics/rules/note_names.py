@@ -12,6 +12,7 @@ from enum import StrEnum
 from itertools import groupby
 
 from diagnostics.rules.keyboard import SEMITONES_PER_OCTAVE, Compass, is_natural, is_sharp
+from shop.rules.words import Words, said
 
 # Naming every key of the widest keyboard by itself takes about 700 characters.
 LONGEST_TEXT = 1000
@@ -110,6 +111,11 @@ def notes_text(notes: Iterable[int], compass: Compass, naming: str = Naming.SCIE
         run = [note_name(midi, compass, naming) for _, midi in pairs]
         names += run if len(run) < SHORTEST_RUN else [f"{run[0]}-{run[-1]}"]
     return ", ".join(names)
+
+
+def notes_said(words: Words, names: str) -> str:
+    """Return names of notes in the letters of a language: German has H for B, and B for Bb."""
+    return names.replace("B", said(words, "B"))
 
 
 def parse_notes(text: str, compass: Compass, naming: str = Naming.SCIENTIFIC) -> tuple[int, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from diagnostics.rules.check_order import Answer
 from diagnostics.rules.check_round import Asked, RoundStep
 from diagnostics.rules.check_words import leading_causes, meaning, reason
+from shop.rules.words import ENGLISH, Words
 
 CAUSES_SHOWN = 3
 
@@ -82,7 +83,10 @@ def likely_causes(
 
 
 def planned_checks(
-    steps: Sequence[RoundStep], texts: Mapping[str, CheckText], names: Mapping[str, str]
+    steps: Sequence[RoundStep],
+    texts: Mapping[str, CheckText],
+    names: Mapping[str, str],
+    words: Words = ENGLISH,
 ) -> tuple[PlannedCheck, ...]:
     """Return the steps with the catalogue's texts; `names` are those of the causes, by code."""
     return tuple(
@@ -94,7 +98,7 @@ def planned_checks(
             set_up=step.check.access.code,
             set_up_minutes=step.access_minutes,
             chance_needed=step.chance_needed,
-            reason=reason(step),
+            reason=reason(step, words),
             tells=tuple(_notes(asked, names) for asked in step.asked),
         )
         for step in steps

@@ -15,3 +15,8 @@ def said(words: Words, text: str, **values: object) -> str:
     """
     found = words.get(text, text)
     return found.format(**values) if values else found
+
+
+def decimal(words: Words, number: float, places: int) -> str:
+    """Return a number with so many places after the language's decimal sign."""
+    return f"{number:.{places}f}".replace(".", said(words, "."))

@@ -16,6 +16,7 @@ from diagnostics.rules.pictures.elements import (
 )
 from diagnostics.rules.pictures.keys import BAR_WIDTH, Bar
 from diagnostics.rules.pictures.signs import SOFT, UNSEEN, Sign, definitions
+from shop.rules.words import ENGLISH, Words, said
 
 HEADING_SIZE, TEXT_SIZE, SMALL_SIZE = 28.0, 20.0, 17.0
 LINE = 1.35
@@ -78,26 +79,30 @@ def legend(entries: Iterable[Entry], width: float) -> Block:
     return Block(y, made)
 
 
-def severities(width: float, *, with_unseen: bool) -> Block:
+def severities(width: float, *, with_unseen: bool, words: Words = ENGLISH) -> Block:
     """Return what the length of a bar means, and how a key not looked at is drawn."""
     samples = [
-        (_standing(Bar(None, SEVERITY, severity, severity)), f"{severity}: {meaning}")
+        (
+            _standing(Bar(None, SEVERITY, severity, said(words, severity))),
+            f"{said(words, severity)}: {said(words, meaning)}",
+        )
         for severity, meaning in zip(SEVERITIES, MEANINGS, strict=True)
     ]
-    return in_lines("", [*samples, *([unseen()] if with_unseen else [])], width)
+    return in_lines("", [*samples, *([unseen(words)] if with_unseen else [])], width)
 
 
-def unseen() -> tuple[Block, str]:
+def unseen(words: Words = ENGLISH) -> tuple[Block, str]:
     """Return how a key is drawn that was not looked at, and that it was not."""
     sign = UNSEEN[True]
     key = box(0, 0, BAR_WIDTH, SWATCH_HEIGHT, fill=sign.fill, stroke=sign.colour)
-    return Block(SWATCH_HEIGHT, [key]), sign.name
+    return Block(SWATCH_HEIGHT, [key]), said(words, sign.name)
 
 
-def whole_instrument(bars: Iterable[Bar], width: float) -> list[Block]:
+def whole_instrument(bars: Iterable[Bar], width: float, words: Words = ENGLISH) -> list[Block]:
     """Return the line of what concerns the whole instrument, none when nothing does."""
     samples = [(_standing(bar), bar.told) for bar in bars if bar.note_midi is None]
-    return [in_lines("On the whole instrument:", samples, width)] if samples else []
+    before = said(words, "On the whole instrument:")
+    return [in_lines(before, samples, width)] if samples else []
 
 
 def in_lines(before: str, samples: Sequence[tuple[Block, str]], width: float) -> Block:

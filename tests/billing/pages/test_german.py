@@ -2,6 +2,7 @@
 
 import re
 from decimal import Decimal
+from html import unescape
 from io import StringIO
 
 import pytest
@@ -14,12 +15,14 @@ from tests.billing.api.test_invoices import drafted, issued
 from tests.billing.api.test_jobs import work
 from tests.billing.api.test_price_previews import previewed
 from tests.billing.api.test_quotes import quoted
+from tests.billing.client_pages import page_of
+from tests.billing.client_pages import read as page_read
 from tests.billing.conftest import Workshop
 from tests.callers import office, owner, technician
 from tests.documents import read, squeezed, text_of
 from tests.factories.diagnostics import ExaminationFactory
 from tests.factories.shop import TaxRateFactory
-from tests.shop.test_words import catalogue_texts
+from tests.shop.test_words import english_in
 
 __all__ = ["office", "owner", "technician"]
 
@@ -52,10 +55,9 @@ def described(document):
     return [line["description"] for line in document["lines"]]
 
 
-def english_in(text):
-    """Return the texts of the catalogue that stand in a text as they ship."""
-    texts = set().union(*catalogue_texts())
-    return {each for each in texts if re.search(rf"\b{re.escape(squeezed(each))}(?!\w)", text)}
+def text_on(page):
+    """Return what a page says, and what its picture does, without its tags."""
+    return unescape(re.sub("<[^>]+>", " ", page))
 
 
 def test_lines_are_made_in_the_clients_language_and_stay_so(technician, office, workshop):
@@ -82,6 +84,30 @@ def test_lines_are_made_in_the_clients_language_and_stay_so(technician, office, 
     assert described(technician.get(f"/quotes/{quote['id']}").json()) == made
     revised = quoted(technician, workshop, revise=True, **TERMS)
     assert "Replace swollen key leads" in described(revised)
+
+
+def test_page_paper_and_picture_say_it_in_german_with_the_letters_of_its_notes(
+    technician, workshop
+):
+    workshop.find([59], component=None)
+    quote = Quote.objects.get(pk=quoted(technician, workshop, **TERMS)["id"])
+    paper = text_of(read(technician.get(f"/quotes/{quote.pk}/pdf")))
+    page = text_on(page_read(page_of(quote)))
+    assert english_in(paper) == english_in(page) == set()
+    for words in (
+        "88 Tasten, A0 bis C8",
+        "Kommt langsam zurück: H3-D#4",
+        "Ursache: Hammernusskapsel schwergängig (Klavier).",
+        "alle 88 Töne angesehen, 5 Befunde, betroffen: 5 Töne (3 weiße, 2 schwarze)",
+        "C4: Kommt langsam zurück, mittel (Hammernusskapsel und Achse)",
+        "C4, Taste 40, 261,6 Hz",
+        "mittel: stört beim Spielen",
+        OWN_NAME,
+    ):
+        assert words in page, words
+    for words in ("notes", "looked at", "moderate", "B3"):
+        assert words not in page, words
+    assert "Bleigewichte in Tasten: Bleigewichte, die aufgequollen" in squeezed(paper)
 
 
 def test_deposit_extra_work_and_invoices_are_in_german_too(technician, office, workshop):

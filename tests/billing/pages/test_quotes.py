@@ -118,7 +118,7 @@ def test_a_client_who_reads_german_gets_it_in_german(technician, reedham):
     for words in (
         "Gültig bis 31.12.2099",
         "Gesamtbetrag 1.234,50 €",
-        "sind 1,5 Stunden veranschlagt; geht alles rasch, sind es 1, sonst bis zu 2,5.",
+        "sind 1,5 Std. veranschlagt; geht alles rasch, sind es 1, sonst bis zu 2,5.",
         "auf 80,00 € oder 140,00 €",
         f"Ab dem {due_on:%d.%m.%Y} sehen wir nach",
         "Unterschrift",

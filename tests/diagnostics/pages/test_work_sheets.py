@@ -10,6 +10,7 @@ from shop.models import ShopProfile
 from tests.callers import nobody, technician
 from tests.diagnostics.api.test_next_checks import examined, found
 from tests.documents import assert_accessible, read, squeezed, text_of
+from tests.shop.test_words import english_in
 
 __all__ = ["nobody", "technician"]
 
@@ -70,7 +71,7 @@ def test_all_that_the_sheet_says_is_printed_with_boxes_for_each_note(technician,
     assert technician.get(f"{path}/pdf").content == answer.content
 
 
-def test_the_shop_reads_it_in_its_language_around_what_the_catalogue_says(technician, sticking):
+def test_the_shop_reads_it_in_its_language_the_catalogue_too(technician, sticking):
     ShopProfile.objects.update(language="de", country="DE", paper_size="letter")
     found(sticking, 71, 72, cause=Cause.objects.get(code="u-ham"))
     reader = read(technician.get(f"/examinations/{sticking.pk}/work-sheet/pdf"))
@@ -83,7 +84,9 @@ def test_the_shop_reads_it_in_its_language_around_what_the_catalogue_says(techni
         "Vorsicht",
     ):
         assert words in text
-    assert "Before anything is opened" not in text
+    for words in ("Before anything is opened", "Look first", "Tells", "cause that"):
+        assert words not in text
+    assert english_in(text) == set()
     # ANSI/ASME Y14.1: 8.5 in wide, of 72 points each.
     assert float(reader.pages[0].mediabox.width) == 612
 
