@@ -14,7 +14,7 @@ from billing.api.packing_examples import PACKING_LIST
 from billing.models import Quote
 from tests.billing.api.conftest import DAYS, packed, part_of, quoted, tight, visit
 from tests.billing.conftest import PINS
-from tests.factories.diagnostics import BenchWorkFactory, ExaminationFactory
+from tests.factories.diagnostics import BenchWorkFactory, ExaminationFactory, MeasurementFactory
 from tests.factories.shop import VisitFactory
 from tests.factories.world import NOW
 
@@ -122,6 +122,18 @@ def test_of_a_piano_that_was_examined_twice_the_last_time_counts(technician, van
     workshop.find(range(60, 64))
 
     assert packed(technician, van)["pins"]["centres"] == 4
+
+
+def test_where_a_pin_was_measured_one_half_a_size_thicker_is_packed(technician, van, workshop):
+    examination = tight(workshop, [60])
+    visit(examination, days=1)
+    finding = examination.findings.get()
+    MeasurementFactory(finding=finding, quantity="pin_diameter_um", value=PINS["20"][0])
+
+    packing = packed(technician, van)
+
+    assert packing["pins"]["centres"] == 0
+    assert [(part["part"], part["likely_pins"]) for part in packing["parts"]] == [("pin-20-5", "1")]
 
 
 def test_two_plans_for_one_piano_take_its_pins_once(technician, van, damp):
