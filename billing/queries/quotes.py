@@ -7,6 +7,7 @@ from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 from billing.models import AGREED_CHANGES, BagLine, Quote, QuoteAgreement, QuoteLine
 from billing.models.documents import Document
 from billing.rules.allowances import percentage
+from shop.errors import Refused
 from shop.models import Place, PlaceKind
 
 # Lines that a client agreed to with the quote.
@@ -68,5 +69,12 @@ def is_left_out(quote: Quote, remedy_code: str) -> bool:
 
 
 def default_shelf() -> Place:
-    """Return the shelf that parts come from when none is named: the first that is in use."""
-    return Place.objects.filter(kind=PlaceKind.SHELF, is_active=True).order_by("pk")[0]
+    """Return the shelf that parts come from when none is named: the first that is in use.
+
+    Raises:
+        Refused: `not-shelf-or-van`, no shelf is in use.
+    """
+    shelf = Place.objects.filter(kind=PlaceKind.SHELF, is_active=True).order_by("pk").first()
+    if shelf is None:
+        raise Refused("not-shelf-or-van", "No shelf is in use; say where the parts come from.")
+    return shelf

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from billing.models import BagLine
-from shop.models import Move
+from shop.models import Move, Place
 from tests.billing.api.conftest import TRIP, at, packed, part_of
 from tests.factories.shop import PlaceFactory
 from tests.factories.world import main_shelf, outside, stock
@@ -79,3 +79,13 @@ def test_a_van_in_use_is_packed_and_nothing_else(technician, van):
         assert technician.get(f"/places/{place.pk}/packing-list").status_code == 404
         assert technician.post(f"/places/{place.pk}/load").status_code == 404
     assert technician.post(f"/places/{van.pk}/load").status_code == 200
+
+
+def test_where_no_shelf_is_in_use_none_is_taken_for_it(technician, van):
+    Place.objects.filter(kind="shelf").update(is_active=False)
+    for answer in (
+        technician.get(f"/places/{van.pk}/packing-list"),
+        technician.post(f"/places/{van.pk}/load"),
+    ):
+        assert answer.status_code == 409
+        assert answer.json()["type"].endswith("/not-shelf-or-van")
