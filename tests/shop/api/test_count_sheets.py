@@ -1,5 +1,6 @@
 """Counts on sheets: frozen, counted while work goes on, settled."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -7,8 +8,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from shop.models import Holding, Level, Move
-from tests.factories.shop import PartFactory, PlaceFactory
-from tests.factories.world import main_shelf, stock
+from tests.factories.counting import CountSheetFactory
+from tests.factories.shop import MoveFactory, PartFactory, PlaceFactory
+from tests.factories.world import NOW, main_shelf, stock
 from tests.shop.api.conftest import code_of, wrong
 
 
@@ -181,3 +183,12 @@ def test_a_count_of_twenty_parts_takes_as_many_statements_as_one_of_one(office):
         return len(captured)
 
     assert statements(20) == statements(1)
+
+
+def test_what_moved_at_the_very_moment_of_a_sheet_was_there_then(office):
+    sheet, part = CountSheetFactory(place=main_shelf()), PartFactory()
+    for moment, quantity in ((NOW, 3), (NOW + timedelta(seconds=1), 2)):
+        MoveFactory(part=part, quantity=quantity, moved_at=moment)
+    found = {"lines": [{"part": part.code, "quantity": "3"}]}
+    [line] = office.post(f"count-sheets/{sheet.pk}/counted", found, 200)["lines"]
+    assert (line["expected_quantity"], line["difference"]) == ("3", "0")
