@@ -21,7 +21,7 @@ from billing.models import (
     QuoteChangeTax,
     QuoteStatus,
 )
-from billing.queries.changes import agreed_work, made_on
+from billing.queries.changes import AgreedWork, agreed_work, made_on
 from billing.queries.price_book import price_book_on
 from billing.rules.extra_work import further_set_up, tolerance_left
 from billing.rules.prices import PriceBook
@@ -76,8 +76,8 @@ def change_make(
     """
     quote = _approved(quote)
     remedy, notes = _read(draft, quote)
-    profile = ShopProfile.objects.get()
-    priced = _priced(quote, remedy, notes, profile)
+    profile, agreed = ShopProfile.objects.get(), agreed_work(quote)
+    priced = _priced(quote, _use(quote, remedy, notes, agreed, profile), profile)
     change = QuoteChange(
         quote=quote,
         number=quote.changes.count() + 1,
@@ -88,7 +88,7 @@ def change_make(
         made_by=made_by,
         currency=quote.currency,
         minor_units=quote.minor_units,
-        tolerance_left=_tolerance_left(quote, profile),
+        tolerance_left=_tolerance_left(quote, agreed, profile),
     )
     _stored(change, priced)
     if change.status == ChangeStatus.TOLERATED:
@@ -159,9 +159,8 @@ def _read(draft: ChangeDraft, quote: Quote) -> tuple[Remedy, list[int]]:
     return remedy, sorted(note for note in notes if note is not None)
 
 
-def _priced(quote: Quote, remedy: Remedy, notes: list[int], profile: ShopProfile) -> _Priced:
+def _priced(quote: Quote, use: RemedyUse, profile: ShopProfile) -> _Priced:
     examination = quote.examination
-    use = _use(quote, remedy, notes, profile)
     pins = pins_stocked(profile.pin_size_scheme)
     portion = portion_of(use, examination=examination, pins=pins, profile=profile)
     book = price_book_on(
@@ -177,15 +176,15 @@ def _priced(quote: Quote, remedy: Remedy, notes: list[int], profile: ShopProfile
     return _Priced(priced_lines([use], portion.kit, book), book, portion.wanted)
 
 
-def _use(quote: Quote, remedy: Remedy, notes: list[int], profile: ShopProfile) -> RemedyUse:
+def _use(
+    quote: Quote, remedy: Remedy, notes: list[int], agreed: AgreedWork, profile: ShopProfile
+) -> RemedyUse:
     compass = compass_of(quote.examination.instrument)
     use = extra_use(remedy, notes, compass, own_minutes=profile.quotes_by_bench_work)
-    agreed = agreed_work(quote)
     return replace(use, set_up=further_set_up(use.set_up, agreed.depth, agreed.set_up_minutes))
 
 
-def _tolerance_left(quote: Quote, profile: ShopProfile) -> Decimal:
-    agreed = agreed_work(quote)
+def _tolerance_left(quote: Quote, agreed: AgreedWork, profile: ShopProfile) -> Decimal:
     return tolerance_left(
         agreed.approved_net,
         agreed.tolerated_net,
