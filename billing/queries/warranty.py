@@ -4,7 +4,6 @@ from django.db.models import F
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
-from billing.models import QuoteStatus
 from billing.rules.warranty import DoneWork, FoundAgain, covering, warranty_reason
 from diagnostics.models import BenchWork, Examination, Finding
 from diagnostics.queries.work import FreeBecause, charged
@@ -36,7 +35,6 @@ def _done_before(examination: Examination) -> list[DoneWork]:
     """Return the work of completed jobs on the examination's instrument, by its component."""
     work = BenchWork.objects.filter(
         examination__instrument=examination.instrument_id,
-        bag__quotes__status=QuoteStatus.COMPLETED,
         bag__quotes__completed_at__lte=examination.examined_at,
     )
     named = work.annotate(

@@ -31,9 +31,9 @@ def done(technician, workshop):
     return job
 
 
-def look_again(workshop, days):
+def look_again(workshop, days, **instrument):
     workshop.examination = ExaminationFactory(
-        instrument=workshop.examination.instrument,
+        **instrument or {"instrument": workshop.examination.instrument},
         examined_at=timezone.now() + timedelta(days=days),
     )
 
@@ -132,10 +132,22 @@ def test_plans_cost_what_their_quotes_do(technician, workshop, done):
     assert [each["code"] for each in plans["warnings"]] == ["findings-under-warranty"]
 
 
-@pytest.mark.parametrize("warranty_days", [0, 30])
-def test_what_comes_back_later_is_charged(technician, workshop, done, warranty_days):
+@pytest.mark.parametrize(
+    ("warranty_days", "look"),
+    [
+        (0, {"days": 0}),
+        (30, {"days": 31}),
+        # An hour before the job was completed.
+        (30, {"days": -1 / 24}),
+        (30, {"days": 0, "instrument__action": "upright"}),
+    ],
+    ids=["no warranty", "later", "found before", "another instrument"],
+)
+def test_what_comes_back_under_no_warranty_is_charged(
+    technician, workshop, done, warranty_days, look
+):
     ShopProfile.objects.update(warranty_days=warranty_days)
-    look_again(workshop, days=31 if warranty_days else 0)
+    look_again(workshop, **look)
     workshop.find([60])
     assert {line["discount_amount"] for line in quoted(technician, workshop)["lines"]} == {"0.00"}
 
