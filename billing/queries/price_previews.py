@@ -51,7 +51,7 @@ def price_previews(*, sample: QuerySet[Quote], proposal: Proposal, day: date) ->
     quotes = list(_with_lines(sample))
     kinds = _fee_kinds()
     lines = {quote.pk: _quoted_lines(quote, kinds) for quote in quotes}
-    parts = {line.part_id for rows in lines.values() for line in rows if line.part_id}
+    parts = {part for rows in lines.values() for line in rows for part in line.part_ids}
     now = price_list_on(day, parts)
     refuse_unknown_fees(proposal.fees, now)
     then = proposed(now, proposal)
@@ -93,7 +93,7 @@ def _with_lines(sample: QuerySet[Quote]) -> QuerySet[Quote]:
             "lines",
             QuoteLine.objects.filter(option=None).select_related("part").order_by("position"),
         ),
-        Prefetch("bag_lines", pins.order_by("-part__price", "part_id")),
+        Prefetch("bag_lines", pins),
     )
 
 
@@ -105,15 +105,16 @@ def _quoted_lines(quote: Quote, kinds: Mapping[str, str]) -> list[QuotedLine]:
             unit_price=line.unit_price,
             discount=line.discount_amount,
             net=line.net_amount,
-            part_id=_priced_by(line, quote),
+            part_ids=_priced_by(line, quote),
             fee_kind=kinds.get(line.description) if line.kind == LineKind.FEE else None,
         )
         for line in quote.lines.all()
     ]
 
 
-def _priced_by(line: QuoteLine, quote: Quote) -> int | None:
-    """Return the part that sets a line's price: for pins as found, a dear one of the bag."""
-    if line.kind != LineKind.PART or line.part_id:
-        return line.part_id
-    return next((pin.part_id for pin in quote.bag_lines.all()), None)
+def _priced_by(line: QuoteLine, quote: Quote) -> tuple[int, ...]:
+    """Return the parts that set a line's price: for pins as found, those of the bag."""
+    if line.part_id:
+        return (line.part_id,)
+    is_kit = line.kind == LineKind.PART
+    return tuple(pin.part_id for pin in quote.bag_lines.all()) if is_kit else ()

@@ -14,7 +14,8 @@ NOTHING = Decimal(0)
 class QuotedLine:
     """A line as it was quoted; its discount is a share of quantity times price.
 
-    `part_id` is the part that it is priced by, `fee_kind` the kind of the fee that it charges.
+    `part_ids` are the parts of which the dearest sets its price, `fee_kind` is the kind of the fee
+    that it charges.
     """
 
     kind: str
@@ -22,7 +23,7 @@ class QuotedLine:
     unit_price: Decimal
     discount: Decimal
     net: Decimal
-    part_id: int | None = None
+    part_ids: tuple[int, ...] = ()
     fee_kind: str | None = None
 
 
@@ -59,6 +60,7 @@ def _net(line: QuotedLine, prices: NetPrices) -> Decimal:
 def _price(line: QuotedLine, prices: NetPrices) -> Decimal:
     if line.kind in TIMED:
         return prices.hour
-    if line.part_id is not None:
-        return prices.parts.get(line.part_id, line.unit_price)
+    if line.part_ids:
+        known = [prices.parts[part_id] for part_id in line.part_ids if part_id in prices.parts]
+        return max(known, default=line.unit_price)
     return prices.fees.get(line.fee_kind or "", line.unit_price)

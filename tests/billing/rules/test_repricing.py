@@ -24,7 +24,7 @@ def quoted(lines):
             unit_price=line.price.amount,
             discount=line.discount,
             net=line.net,
-            part_id=line.part_id,
+            part_ids=(line.part_id,) if line.part_id else (),
             fee_kind="travel" if line.kind == "fee" else None,
         )
         for line in lines
@@ -74,8 +74,13 @@ def test_repricing_is_quoting_anew(work, before, after, discount):
 
 def test_what_has_no_price_any_more_keeps_its_own():
     fee = QuotedLine("fee", Decimal(1), Decimal(30), Decimal(3), Decimal(27), fee_kind=None)
-    part = QuotedLine("part", Decimal(2), Decimal(5), Decimal(0), Decimal(10), part_id=9)
+    part = QuotedLine("part", Decimal(2), Decimal(5), Decimal(0), Decimal(10), part_ids=(9,))
     assert net_at([fee, part], NetPrices(2, Decimal(60))) == 37
+
+
+def test_the_dearest_part_of_a_kit_sets_its_price():
+    pins = QuotedLine("part", Decimal(3), Decimal(5), Decimal(0), Decimal(15), part_ids=(7, 8, 9))
+    assert net_at([pins], NetPrices(2, Decimal(60), parts={7: Decimal(1), 8: Decimal(2)})) == 6
 
 
 def test_what_was_free_stays_free_whatever_the_least_that_a_job_costs():
