@@ -4,7 +4,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 
 from billing.models import FeeKind, LabourRate, QuoteChange
@@ -196,6 +196,19 @@ def test_a_quote_is_withdrawn_once_its_changes_are_decided(technician, job):
     assert technician.post(path).json()["status"] == "withdrawn"
 
 
+def test_a_quote_with_extra_work_that_was_agreed_is_not_revised(technician, workshop, job):
+    path = f"/examinations/{workshop.examination.pk}/quote"
+    change = changed(technician, job, remedy="ease", notes="C4")
+    refused(technician.post(path, {"revise": True}), 409, "work-begun")
+    technician.post(f"/quote-changes/{change['id']}/decline")
+    tolerance(100)
+    with transaction.atomic():
+        assert quoted(technician, workshop, revise=True)["version"] == 2
+        transaction.set_rollback(True)
+    changed(technician, job, remedy="ease", notes="C4")
+    refused(technician.post(path, {"revise": True}), 409, "work-begun")
+
+
 def test_the_job_waits_for_the_decision_and_the_invoice_has_the_lines(technician, office, job):
     tolerance(11)
     changed(technician, job, remedy="ease", notes="C4")
@@ -208,14 +221,16 @@ def test_the_job_waits_for_the_decision_and_the_invoice_has_the_lines(technician
     technician.post(f"/quote-changes/{dropped['id']}/decline")
     technician.post(f"/quotes/{job['id']}/complete")
 
-    deposit = office.post(f"/quotes/{job['id']}/deposit-invoice", {"amount": "60.00"}).json()
-    office.post(f"/invoices/{deposit['id']}/issue")
+    # Of the quote's 58.00 without the first line's 19.80, of easing 6.00, and of felt 6.00 with two
+    # at 1.50 and 10.20 to get further in, 60.00 can be taken off at the end.
+    for verb, body in (("deposit-invoice", {"amount": "60.00"}), ("part-invoice", {"lines": [1]})):
+        draft = office.post(f"/quotes/{job['id']}/{verb}", body).json()
+        office.post(f"/invoices/{draft['id']}/issue")
     invoice = office.post(f"/quotes/{job['id']}/invoice").json()
 
-    # The quote's 58.00, easing 6.00, felt 6.00 with two at 1.50 and 10.20 to get further in.
     described = [line["description"] for line in invoice["lines"]]
-    assert described[4:-1] == ["Ease the key", "Stack off", "New damper felt", "Damper felt"]
-    assert invoice["payable_total"] == "23.20"
+    assert described[3:-1] == ["Ease the key", "Stack off", "New damper felt", "Damper felt"]
+    assert invoice["payable_total"] == "3.40"
     office.post(f"/invoices/{invoice['id']}/issue")
     refused(office.post(f"/quotes/{job['id']}/invoice"), 409, "already-invoiced")
 

@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from billing.models import Quote
-from shop.models import Place, ShopProfile, Site, TaxCategory
+from shop.models import Part, Place, ShopProfile, Site, TaxCategory
 from tests.billing.api.test_invoices import drafted, issued
 from tests.billing.api.test_jobs import work
 from tests.billing.api.test_quotes import at, quoted, refused
@@ -197,6 +197,31 @@ def test_options_that_cannot_be_are_pointed_at(technician, wishes, options, stat
     problem = refused(technician.post(path, {"options": options}), status, code)
     assert [each["pointer"] for each in problem.get("errors", [])] == ([pointer] if pointer else [])
     assert not Quote.objects.exists()
+
+
+def test_a_part_of_both_the_firm_work_and_an_option_is_discounted_and_packed_for_both(
+    technician, wishes
+):
+    strip = Part.objects.get(code="felt-strip")
+    RemedyPartFactory(remedy=wishes.repin, part=strip, quantity=1)
+    path = f"/examinations/{wishes.examination.pk}/quote"
+    # Three flanges take a strip each at 10.00, and the option four.
+    off = {"part": "felt-strip", "amount": "30.01", "reason": "Offcuts"}
+    problem = refused(
+        technician.post(path, {"options": [FELT], "discounts": [off]}),
+        409,
+        "allowance-beyond-lines",
+    )
+    assert [error["pointer"] for error in problem["errors"]] == ["/discounts/0/amount"]
+    whole = {"percent": "10", "reason": "Old custom"}
+    off["amount"] = "30.00"
+    quote = quoted(technician, wishes, options=[FELT], discounts=[off], discount=whole)
+    # A tenth of the firm 19.80, 12.00 for repinning and cleaning each, 1.20 and 25.00; the
+    # option's 85.00 are 30.00 less.
+    assert [each["amount"] for each in quote["allowances"]] == ["7.00"]
+    assert [each["net_total"] for each in quote["options"]] == ["55.00"]
+    bag = {line["part"]: line for line in approved(technician, quote, options=[1])["bag_lines"]}
+    assert bag["felt-strip"]["wanted_quantity"] == "7"
 
 
 def test_options_add_no_statements(technician, wishes):

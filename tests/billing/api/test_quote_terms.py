@@ -96,6 +96,19 @@ def test_no_more_is_taken_off_or_asked_for_than_there_is(technician, workshop, b
     assert not Quote.objects.exists()
 
 
+@pytest.mark.parametrize(
+    "body",
+    [
+        {"deposit": {"amount": "58.00"}},
+        {"discount": {"amount": "58.00", "reason": "Gift"}},
+        {"discounts": [{"remedy": "repin-hammer", "amount": "12.00", "reason": "Gift"}]},
+    ],
+)
+def test_all_that_there_is_may_be_taken_off_or_asked_for(technician, workshop, body):
+    workshop.find([60, 61, 62])
+    assert quoted(technician, workshop, **body)
+
+
 def test_a_quote_comes_with_the_terms_of_the_shop_or_its_own(technician, workshop):
     ShopProfile.objects.update(quote_terms="Half by Friday.", deposit_percent=30)
     workshop.find([60, 61, 62])

@@ -10,6 +10,7 @@ from tests import documents
 from tests.billing.api.test_quote_options import CLEAN, FELT, with_wishes
 from tests.billing.api.test_quotes import quoted
 from tests.billing.client_pages import page_of, read, send
+from tests.factories.diagnostics import FindingFactory
 
 
 @pytest.fixture
@@ -89,8 +90,9 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
 def test_no_word_of_a_quote_changes_with_the_catalogue(technician, workshop):
     Fault.objects.update(description="The note comes back late.")
     Caution.objects.create(code="dust", name="Dust", text="Wear a mask.", topics=["general"])
-    options = [FELT, CLEAN]
-    quote = Quote.objects.get(pk=quoted(technician, with_wishes(workshop), options=options)["id"])
+    FindingFactory(examination=workshop.examination, note_midi=70, fault__description="It buzzes.")
+    terms = {"options": [FELT, CLEAN], "leave_out_undecided": True}
+    quote = Quote.objects.get(pk=quoted(technician, with_wishes(workshop), **terms)["id"])
     address, path = page_of(quote), f"/quotes/{quote.pk}"
 
     def told():
@@ -100,7 +102,12 @@ def test_no_word_of_a_quote_changes_with_the_catalogue(technician, workshop):
         return read(address), documents.text_of(pdf), shown
 
     before = told()
-    for word in ("The note comes back late.", "Wear a mask.", "Renew the felt (if you like)"):
+    for word in (
+        "The note comes back late.",
+        "It buzzes.",
+        "Wear a mask.",
+        "Renew the felt (if you like)",
+    ):
         assert word in before[0]
 
     Caution.objects.update(name="Noise", text="Wear plugs.")
