@@ -3,6 +3,7 @@ from datetime import date
 import pytest
 
 from billing.rules.warranty import DoneWork, FoundAgain, covering, warranty_reason
+from shop.queries.words import words_in
 from shop.rules.words import ENGLISH
 
 FLANGE, KEY = 1, 2
@@ -38,3 +39,5 @@ def test_the_last_work_is_the_one_that_is_named():
     found = FoundAgain(date(2026, 3, 10), FLANGE, 60)
     assert covering(found, [later, DONE], 30) == later
     assert warranty_reason(later, ENGLISH) == "Warranty: quote 9, done on 2026-03-09."
+    german = "Garantie: Angebot 9, ausgeführt am 09.03.2026."
+    assert warranty_reason(later, words_in("de")) == german
