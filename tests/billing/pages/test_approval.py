@@ -8,13 +8,14 @@ from django.utils import timezone
 
 from billing.models import ClientDecision, Quote
 from billing.queries.promises import promise_of
-from diagnostics.models import Fault
+from diagnostics.models import Examination, Fault
 from shop.models import ShopProfile
 from tests import documents
 from tests.billing.api.test_quotes import at, quoted
 from tests.billing.client_pages import NO, YES, offered, page_of, read, send
 from tests.billing.conftest import make_damp, make_workshop
 from tests.callers import caller_with
+from tests.documents import squeezed
 from tests.factories.diagnostics import CautionFactory, ExaminationFactory
 from tests.factories.shop import LogoFactory
 from tests.factories.world import main_shelf
@@ -24,14 +25,18 @@ from tests.together import at_once
 def test_the_page_tells_what_was_found_what_is_proposed_and_why_and_the_price(technician, workshop):
     CautionFactory(name="An <upright> tips", text="Two people.", topics=["general"])
     Fault.objects.update(description="It comes back late.")
-    _, address = offered(technician, workshop)
+    Examination.objects.update(complaint="Some <keys> stick.")
+    workshop.find([72], cause=None)
+    _, address = offered(technician, workshop, leave_out_undecided=True)
     page = read(address)
-    assert "Slow return: C4-D4" in page
+    assert "<q>Some &lt;keys&gt; stick.</q>" in page
+    assert "Slow return: C4-D4, C5" in page
     assert "It comes back late." in page
     assert page.count('class="key"') == 88
     assert "<h3>Repin the hammer flange</h3>" in page
     assert f"Slow return on C4-D4. Cause: {workshop.cause.name}." in page
     # As in test_a_quote_is_costed_from_the_findings, where these are reckoned by hand.
+    assert "<h3>Not in this quote</h3>\n<ul><li>Slow return on C5.</li></ul>" in page
     assert "Approve for €58.00" in page
     assert "the total before tax would be €50.20 or €66.40" in page
     assert "0.2 h × 60.00" in page
@@ -73,6 +78,10 @@ def test_of_two_plans_each_page_leads_to_the_other_until_one_is_approved(technic
     now, room_first = two_plans(technician, damp)
     assert f'<a href="{room_first}">Treat the room first and look again, €' in read(now)
     assert f'<a href="{now}">Repair everything at once, €' in read(room_first)
+    assert "Not yet: the room first" not in read(now)
+    later = squeezed(read(room_first)).partition("<h3>Not yet: the room first</h3>")[2]
+    assert re.match(r" <p>[^<]* We look again from \w+ \d+, \d{4} on", later)
+    assert f"on E2-D#3. Cause: {damp.cause.name}." in later
     assert send(room_first, YES).status_code == 303
     assert now not in read(room_first)
     assert send(now, YES).status_code == 410

@@ -17,7 +17,8 @@ from tests.factories.diagnostics import FindingFactory
 def offer(technician, workshop):
     """A quote of 58.00 with felt for 85.00 and, by default, cleaning for 12.00; its page."""
     ShopProfile.objects.update(quote_terms="Half by Friday.", deposit_percent=50)
-    quote = quoted(technician, with_wishes(workshop), options=[FELT, CLEAN])
+    felt = FELT | {"title": "New <felt>"}
+    quote = quoted(technician, with_wishes(workshop), options=[felt, CLEAN])
     return quote, page_of(Quote.objects.get(pk=quote["id"]))
 
 
@@ -33,7 +34,7 @@ def taken():
 def test_options_are_boxes_to_tick_and_no_part_of_the_price(offer):
     page = read(offer[1])
     assert "Approve for €58.00, and what is ticked" in page
-    assert 'value="1"> New felt: + €85.00' in page
+    assert 'value="1"> New &lt;felt&gt;: + €85.00' in page
     assert 'value="2" checked> Clean the action: + €12.00' in page
     assert "Half by Friday." in page
     assert "<h3>Renew the felt (if you like)</h3>" in page
@@ -43,7 +44,7 @@ def test_options_are_boxes_to_tick_and_no_part_of_the_price(offer):
 def test_what_is_ticked_is_agreed_and_nothing_else(offer):
     _, address = offer
     again = send(address, answer("1") | {"name": ""}).content.decode()
-    assert 'value="1" checked> New felt' in again
+    assert 'value="1" checked> New &lt;felt&gt;' in again
     assert 'value="2"> Clean the action' in again
     send(address, answer("1"))
     send(address, answer("1"))
@@ -67,7 +68,7 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
     quote, address = offer
     path = f"/quotes/{quote['id']}/pdf"
     text = documents.squeezed(documents.text_of(documents.read(technician.get(path))))
-    assert "New felt: €85.00 more on the total" in text
+    assert "New <felt>: €85.00 more on the total" in text
     assert "Clean the action: €12.00 more on the total; strike it out if you do not want" in text
     assert "quote of €58.00, and what is ticked above, and order the work." in text
     assert (
@@ -79,7 +80,7 @@ def test_the_paper_says_what_may_be_ticked_and_then_what_was_agreed(technician, 
     text = documents.text_of(documents.read(technician.get(path)))
     assert "Renew the felt" in text
     assert "143.00" in text
-    assert "New felt: €85.00" not in text
+    assert "New <felt>: €85.00" not in text
     # Half of what was agreed, 58.00 and 85.00.
     for told in (documents.squeezed(text), read(address)):
         assert "Of this, €71.50 is asked for before the work begins." in told

@@ -116,7 +116,8 @@ def test_a_client_who_reads_german_gets_it_in_german(technician, reedham):
     assert_accessible(reader, language="de", title=f"Angebot {quote.pk}")
     text = squeezed(text_of(reader))
     for words in (
-        "Gültig bis 31.12.2099",
+        "Deutschland",
+        f"Datum {quote.made_at:%d.%m.%Y} Gültig bis 31.12.2099",
         "Gesamtbetrag 1.234,50 €",
         "sind 1,5 Std. veranschlagt; geht alles rasch, sind es 1, sonst bis zu 2,5.",
         "auf 80,00 € oder 140,00 €",
@@ -143,6 +144,7 @@ def test_a_quote_that_is_decided_says_so_and_is_not_signed_again(technician, sta
     assert reader.metadata.title == title.format(quote.pk)
     text = squeezed(text_of(reader))
     assert "Signature" not in text
+    assert ("Approved" in text) == (state in {"approved", "completed"})
     assert ("Approved The caretaker, " in text) == (state in {"approved", "completed"})
 
 
