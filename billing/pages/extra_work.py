@@ -16,9 +16,7 @@ class ExtraWork(Quoted):
 
     def __init__(self, change: QuoteChange, quote: Quote, words: Wording) -> None:
         super().__init__(change, words, lines=change.lines.all(), taxes=change.taxes.all())
-        self.title = words.texts["extra_work"]["title"].format(
-            number=change.number, remedy=words.said(change.remedy.name)
-        )
+        self.title = words.texts["extra_work"]["title"].format(number=change.number)
         self.told = [self._why(change, quote), self._agreed(change)]
 
     def _why(self, change: QuoteChange, quote: Quote) -> str:
@@ -37,7 +35,7 @@ class ExtraWork(Quoted):
 
 def extra_work_agreed(quote: Quote, words: Wording) -> list[ExtraWork]:
     """Return what was added to a quote, in its order, as far as it is done and charged."""
-    rows = agreed_changes(quote).select_related("remedy").prefetch_related("lines", "taxes")
+    rows = agreed_changes(quote).prefetch_related("lines", "taxes")
     return [ExtraWork(change, quote, words) for change in rows]
 
 
