@@ -2,6 +2,8 @@
 
 from decimal import Decimal
 
+import pytest
+
 from shop.models import Holding, Move, SupplierReturn
 from tests.factories.purchasing import ReceiptFactory
 from tests.factories.shop import PartFactory
@@ -55,16 +57,32 @@ def test_no_more_goes_back_than_came_or_is_there(office):
     assert Holding.objects.get(part=pins.part).value == 0
 
 
-def test_two_packs_of_one_part_go_back_together_to_the_last_cent(office):
+@pytest.fixture
+def two_packs(office):
+    """An order of a pack of three and a pack of seven of one part, which came for 5 cents."""
     part = PartFactory()
     order, *_ = an_order(
-        {"part": part, "packs": 1, "pack_price": Decimal("10.01"), "contents_numerator": 3},
-        {"part": part, "packs": 1, "pack_price": Decimal("10.01"), "contents_numerator": 7},
+        {"part": part, "packs": 1, "pack_price": Decimal("0.02"), "contents_numerator": 3},
+        {"part": part, "packs": 1, "pack_price": Decimal("0.03"), "contents_numerator": 7},
     )
     receive(office, order, (1, 1), (2, 1))
+    return order, part
+
+
+def test_two_packs_of_one_part_go_back_together_to_the_last_cent(office, two_packs):
+    order, _ = two_packs
     values = [line["value"] for line in send_back(office, order, (1, 1), (2, 1))["lines"]]
-    # By hand: 3 of 10 of 20.02 are 6.006; the last of a holding takes what is left.
-    assert values == ["6.01", "14.01"]
+    # By hand: 3 of 10 of 0.05 are 0.015; the last of a holding takes what is left.
+    assert values == ["0.02", "0.03"]
+
+
+def test_what_the_first_pack_takes_is_not_there_for_the_second(office, two_packs):
+    order, part = two_packs
+    lines = [{"part": part.code, "quantity": "2"}]
+    office.post("scrapped", {"from_place": main_shelf().pk, "reason": "Rust", "lines": lines})
+    problem = send_back(office, order, (1, 1), (2, 1), status=409)
+    assert wrong(problem) == [("/lines/1/packs", "stock-short")]
+    assert level(part) == 8
 
 
 def test_receipts_and_returns_are_found_by_order_and_supplier(office):
