@@ -4,6 +4,8 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from shop.actions.receipts import Delivery, PacksCounted, order_receive
+from shop.actions.supplier_returns import Return, order_return
 from shop.models import Level, OrderSeries, PurchaseOrder, Receipt, Role
 from tests.callers import Caller, caller_with
 from tests.factories.purchasing import (
@@ -56,6 +58,22 @@ def test_many_who_receive_the_same_order_put_it_away_once(committed_database):
     assert codes(answers) == ["order-not-awaited"] * (MANY - 1)
     assert Receipt.objects.count() == 1
     assert Level.objects.get(part=part, place=main_shelf()).quantity == 200
+
+
+def test_whoever_receives_or_sends_back_waits_for_who_is_at_the_order(committed_database):
+    with transaction.atomic():
+        order = an_order([PartFactory()])
+    # Of a line that there is not, which nobody is told before the order is locked.
+    lines, place, user = [PacksCounted(99, 1)], main_shelf(), order.drafted_by
+    paper = {"order": order, "lines": lines}
+    with transaction.atomic(using="owner"):
+        PurchaseOrder.objects.using("owner").select_for_update(no_key=True).get(pk=order.pk)
+        with kept_waiting("default"):
+            delivery = Delivery(place, TODAY)
+            order_receive(**paper, delivery=delivery, received_at=NOW, received_by=user)
+        with kept_waiting("default"):
+            terms = Return(place, "Moth", is_replaced=False)
+            order_return(**paper, terms=terms, returned_at=NOW, returned_by=user)
 
 
 def test_many_who_send_the_same_request_receive_once(committed_database):
