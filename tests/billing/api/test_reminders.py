@@ -6,13 +6,17 @@ from django.core import mail
 from django.core.mail.backends.locmem import EmailBackend
 from django.utils import timezone
 
+from billing.actions.book_entries import Recorded
+from billing.actions.credit_notes import credit_note_issue
+from billing.actions.reminders import reminders_mail
 from billing.models import Invoice, Reminder, ReminderLevel
-from shop.models import ShopProfile
+from shop.models import Client, ShopProfile
 from tests.billing.api.test_quotes import refused
-from tests.factories.billing import InvoiceFactory, issued
-from tests.factories.payments import AllocationFactory
+from tests.factories.billing import CreditNoteFactory, InvoiceFactory, issued
+from tests.factories.payments import AllocationFactory, WriteOffFactory
 from tests.factories.reminders import ReminderFactory
-from tests.factories.shop import ClientFactory
+from tests.factories.shop import ClientFactory, UserFactory
+from tests.factories.world import NOW
 
 
 class RefusingBackend(EmailBackend):
@@ -135,6 +139,40 @@ def test_interest_and_fee_are_asked_for_only_where_the_shop_sets_them(office):
         assert said in row["body"]
 
 
+def test_interest_runs_on_what_was_open_and_never_on_what_was_credited(office):
+    late, today = overdue(10), timezone.localdate()
+    ShopProfile.objects.update(late_interest_percent=Decimal("36.5"))
+    credited = {"corrects": late, "tax_total": Decimal(0), "taxes__tax_percent": 0}
+    note, _ = (CreditNoteFactory(**credited, net_total=Decimal(net)) for net in ("17.50", 1))
+    credit_note_issue(note=note, issued_on=today, recorded=Recorded(NOW, UserFactory()))
+    # By hand, a thousandth a day: ten days on 100.00, as if the credited 17.50 had not been owed.
+    assert shown(office)["items"][0]["interest_amount"] == "1.00"
+    settled = {"invoice": late, "booked_on": today - timedelta(days=4)}
+    AllocationFactory(**settled, amount=Decimal(40))
+    WriteOffFactory(**settled, amount=Decimal(10))
+    # Six days on 100.00 and four on 50.00.
+    row = shown(office)["items"][0]
+    assert (row["open_total"], row["interest_amount"]) == ("50.00", "0.80")
+
+
+def test_the_highest_level_that_was_reached_says_which_is_next(office):
+    late = overdue(60)
+    for level, days in ((2, 30), (1, 40)):
+        ReminderFactory(
+            invoice=late,
+            level=ReminderLevel.objects.get(level=level),
+            reminded_on=timezone.localdate() - timedelta(days=days),
+        )
+    assert [row["level"] for row in shown(office)["items"]] == [3]
+
+
+def test_a_reminder_that_would_go_to_another_address_than_was_shown_is_not_sent(office, send):
+    late = overdue(8)
+    seen = shown(office)["seen"]
+    Client.objects.filter(pk=late.client_id).update(email="b@eel-pie.example")
+    refused(send(seen), 409, "reminders-changed")
+
+
 def test_a_client_is_written_to_in_their_language(office):
     overdue(8, language="de")
     row = shown(office)["items"][0]
@@ -158,6 +196,8 @@ def test_an_unsent_mail_goes_out_when_asked(office, django_capture_on_commit_cal
     reminder = ReminderFactory()
     with django_capture_on_commit_callbacks(execute=True):
         assert office.post(f"/reminders/{reminder.pk}/mail").status_code == 200
+    # Another process that was about to mail it finds it mailed.
+    reminders_mail(keys=[reminder.pk], mailed_at=timezone.now())
     assert [each.to for each in mail.outbox] == [[reminder.email]]
     assert office.get("/reminders?is_mailed=true").json()["items"][0]["id"] == reminder.pk
 
