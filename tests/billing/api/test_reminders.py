@@ -68,6 +68,7 @@ def test_what_would_be_sent_is_shown_to_whom_and_in_full_and_nothing_is_sent(off
 
 
 def test_what_was_seen_is_sent_and_recorded_once(office, send):
+    ShopProfile.objects.update(name="Reedham Pianos", email="office@reedham.example")
     late = overdue(8)
     seen = shown(office)["seen"]
     answer = send(seen)
@@ -76,14 +77,15 @@ def test_what_was_seen_is_sent_and_recorded_once(office, send):
     assert [(row["invoice"], row["channel"], row["level"]) for row in made] == [
         (late.pk, "mail", 1)
     ]
-    assert [(each.to, each.subject) for each in mail.outbox] == [
-        (["a@eel-pie.example"], made[0]["subject"])
+    sender = "Reedham Pianos <office@reedham.example>"
+    assert [(each.from_email, each.to, each.subject) for each in mail.outbox] == [
+        (sender, ["a@eel-pie.example"], made[0]["subject"])
     ]
     kept = office.get(f"/reminders/{made[0]['id']}").json()
     assert kept["mailed_at"]
     assert kept["body"] == mail.outbox[0].body
     assert (kept["seller"]["name"], kept["buyer"]["name"]) == (
-        "The piano repair shop",
+        "Reedham Pianos",
         "Eel Pie Lane School",
     )
     assert (shown(office)["items"], len(mail.outbox)) == ([], 1)
@@ -173,7 +175,7 @@ def test_a_reminder_that_would_go_to_another_address_than_was_shown_is_not_sent(
     refused(send(seen), 409, "reminders-changed")
 
 
-def test_a_client_is_written_to_in_their_language(office):
+def test_a_client_is_written_to_in_their_language(office, send):
     overdue(8, language="de")
     row = shown(office)["items"][0]
     assert row["language"] == "de"
@@ -182,7 +184,9 @@ def test_a_client_is_written_to_in_their_language(office):
     ReminderLevel.objects.get(level=1).texts.filter(language="de").delete()
     assert shown(office)["items"][0]["language"] == "en"
     ReminderLevel.objects.get(level=1).texts.all().delete()
-    assert shown(office)["items"][0]["hindrance"] == "no-text"
+    unwritten = shown(office)
+    assert unwritten["items"][0]["hindrance"] == "no-text"
+    assert send(unwritten["seen"], letters=True).json()["items"] == []
 
 
 def test_a_mail_that_the_server_does_not_take_is_sent_again(office, send, settings):
