@@ -1,10 +1,18 @@
+from datetime import timedelta
+
 from django.db import transaction
 
+from billing.actions.book_entries import Recorded
+from billing.actions.reminders import reminders_send
 from billing.models import Payment, StatementEntry
-from shop.models import Role
+from billing.queries.reminders import digest, reminders_due
+from shop.models import Client, Role
 from tests.billing.camt import document, entry, statement
 from tests.callers import Caller, caller_with
+from tests.factories.billing import InvoiceFactory
 from tests.factories.shop import ClientFactory
+from tests.factories.world import NOW, TODAY
+from tests.refusals import kept_waiting
 from tests.together import at_once
 
 
@@ -26,3 +34,15 @@ def test_who_send_or_accept_the_same_at_once_count_it_once(committed_database):
     accepts = at_once(2, lambda index: callers[index].post(path, {"client": payers[index]}))
     assert sorted(answer.status_code for answer in accepts) == [201, 409]
     assert Payment.objects.count() == 1
+
+
+def test_nobody_is_reminded_while_their_payment_is_recorded(committed_database):
+    with transaction.atomic():
+        late = InvoiceFactory(client__email="a@eel-pie.example", issued=True)
+    today = TODAY + timedelta(days=30)
+    asked = {"seen": digest(reminders_due(today)), "today": today}
+    with transaction.atomic(using="owner"):
+        Client.objects.using("owner").select_for_update(no_key=True).get(pk=late.client_id)
+        with kept_waiting("default"):
+            reminders_send(**asked, recorded=Recorded(NOW, late.drafted_by))
+    assert len(reminders_send(**asked, recorded=Recorded(NOW, late.drafted_by))) == 1
