@@ -122,7 +122,7 @@ def test_all_that_is_certain_is_accepted_together_and_no_invoice_twice(office, i
     answer = office.post(f"/bank-statements/{row.pk}/accept-certain").json()
     assert answer == {"recorded_count": 1}
     assert office.post(f"/bank-statements/{row.pk}/accept-certain").json()["recorded_count"] == 0
-    assert Payment.objects.count() == 1
+    assert Payment.objects.get().statement_entry.entry_reference == "B1"
 
 
 def test_the_same_file_is_counted_once(office):
