@@ -22,9 +22,8 @@ from shop.http.permissions import EVERYONE, grants
 from shop.http.serializers import RowField, StrictSerializer, TextField
 from shop.http.verbs import verb
 from shop.http.views import ShopViewSet
-from shop.models import Place, PlaceKind
+from shop.models import OWN_KINDS, Place
 
-OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
 CHARGED_FEES = [FeeKind.TRAVEL, FeeKind.INSPECTION]
 MOST_OPTIONS = 20
 DISCOUNTED = {"remedy": LineKind.LABOUR, "part": LineKind.PART, "fee": LineKind.FEE}

@@ -37,9 +37,6 @@ from shop.http.records import Listed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
 from shop.http.verbs import verb
 from shop.http.views import ShopViewSet
-from shop.models import PlaceKind
-
-OWN_KINDS = [PlaceKind.SHELF, PlaceKind.VAN]
 
 
 class DepositInvoiceInput(AmountOrPercentInput):
