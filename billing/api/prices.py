@@ -6,15 +6,12 @@ from django.db.models import QuerySet
 from rest_framework import serializers
 
 from billing.models import Fee, FeeKind, LabourRate
-from shop.actions.records import record_change, record_create, record_delete
+from shop.api.plain_records import CODE, PlainRecordViewSet
 from shop.http.amounts import AmountField
 from shop.http.permissions import EVERYONE, OWNER, grants
-from shop.http.records import Changed, Created, Deleted, Listed, Retrieved
 from shop.http.serializers import RowSerializer, StrictSerializer, TextField
-from shop.http.views import ShopViewSet, Values
-from shop.models import Provenance, TaxCategory
+from shop.models import TaxCategory
 
-CODE = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 CATALOGUE_FIELDS = ("id", "code", "name", "tax_category", "provenance", "source")
 
 
@@ -68,26 +65,14 @@ class FeeOutput(RowSerializer):
         fields = (*CATALOGUE_FIELDS, "kind", "amount", "valid_from", "valid_until")
 
 
-class PriceViewSet(Listed, Retrieved, Created, Changed, Deleted, ShopViewSet):
-    """Base of the price book's views: read by everyone, written by the owner."""
+class PriceViewSet(PlainRecordViewSet):
+    """Base of the price book's views: quotes that were made keep the prices they were made with."""
 
     roles = grants(read=EVERYONE, write=OWNER)
 
     def rows(self) -> QuerySet[Any]:
         """Return all rows, by code."""
         return self.model._default_manager.select_related("tax_category").order_by("code", "id")
-
-    def add(self, values: Values) -> Any:
-        """Add a price, as the shop's own."""
-        return record_create(model=self.model, values={**values, "provenance": Provenance.SHOP})
-
-    def change(self, row: Any, values: Values) -> None:
-        """Change a price; quotes made before keep theirs."""
-        record_change(record=row, changes=values)
-
-    def remove(self, row: Any) -> None:
-        """Remove a price."""
-        record_delete(record=row)
 
 
 class LabourRateViewSet(PriceViewSet):
