@@ -11,7 +11,7 @@ from django.utils import timezone
 from billing.models import Fee, LabourRate, Quote
 from billing.models.prices import EVER
 from shop.models import Part, PartPrice, ShopProfile, Site, TaxCategory
-from tests.billing.api.test_quote_options import FELT, with_wishes
+from tests.billing.api.test_quote_options import CLEAN, with_wishes
 from tests.billing.api.test_quotes import quoted, refused
 from tests.factories.billing import FeeFactory
 from tests.factories.diagnostics import ExaminationFactory
@@ -94,12 +94,12 @@ def test_a_change_is_tried_on_past_quotes_and_changes_nothing(office, past):
 
 def test_what_was_quoted_today_is_the_same_at_the_prices_of_today(office, technician, workshop):
     PartPriceFactory(part=workshop.pins["21"], price=Decimal("0.90"), valid_from=EVER)
-    quote = quoted(technician, with_wishes(workshop), options=[FELT])
+    quote = quoted(technician, with_wishes(workshop), options=[CLEAN])
     assert "0.90" in [line["unit_price"] for line in quote["lines"]]
     (row,) = previewed(office, all_parts={"percent": "100"})["items"]
     assert (row["quoted_net"], row["net_now"]) == (quote["line_total"], quote["line_total"])
-    # Three pins, and no strip of the option.
-    assert row["difference"] == "2.70"
+    # Three pins at 0.90 and four strips of felt at 10.00.
+    assert row["difference"] == "42.70"
 
 
 def test_prices_that_moved_since_are_shown_apart_from_the_proposal(office, past):
