@@ -72,6 +72,7 @@ class QuoteTaxInline(ShownInline):
 
     model = QuoteTax
     fields = TAX_COLUMNS
+    verbose_name_plural = "taxes"
 
 
 class BagLineInline(ShownInline):
@@ -168,6 +169,7 @@ class InvoiceTaxInline(ShownInline):
 
     model = InvoiceTax
     fields = TAX_COLUMNS
+    verbose_name_plural = "taxes"
 
 
 class InvoiceFilter(admin.SimpleListFilter):
