@@ -140,6 +140,7 @@ def test_costs_are_for_staff_and_the_office_alone(felt):
     assert ["Cost" in page or "economic_packs" in page for page in seen] == [True, True]
     assert ["Cost" in page or "economic_packs" in page for page in hidden] == [False, False]
     assert ["minimum 500.00" in page for page in seen] == [True, False]
+    assert "An order below the supplier's minimum is filled up" in seen[1]
     assert not any("minimum 500.00" in page for page in hidden)
 
 
