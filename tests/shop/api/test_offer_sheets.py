@@ -59,6 +59,13 @@ Felt and Wire Cooperative,hammer-shank,100,piece,21,88.50 from 5 ; 97 from 1
     assert changed.supplier_part_number == "FW-5600"
     assert list(changed.price_breaks.values_list("from_packs", "price")) == [(1, 97), (5, 88.5)]
     assert list(dozen.price_breaks.values_list("price", flat=True)) == [Decimal("13.20")]
+    sheet = """\
+supplier,part,pack_amount,pack_unit,lead_time_days
+Felt and Wire Cooperative,hammer-shank,1,dozen,9
+"""
+    [row] = send(office, "supplier-offers/import", sheet)["items"]
+    assert row["changes"] == [{"column": "lead_time_days", "old": "", "new": "9"}]
+    assert list(dozen.price_breaks.values_list("price", flat=True)) == [Decimal("13.20")]
 
 
 def test_what_was_exported_changes_nothing_when_it_is_imported(office, shank):
