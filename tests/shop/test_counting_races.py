@@ -5,9 +5,9 @@ from decimal import Decimal
 import pytest
 from django.db import transaction
 
-from shop.actions.counting import count_freeze
+from shop.actions.counting import count_freeze, count_settle
 from shop.actions.stock import Posted, stock_count
-from shop.models import CountSheet, Level, Move, Place, Role
+from shop.models import CountSheet, Holding, Level, Move, Place, Role
 from tests.callers import Caller, caller_with
 from tests.factories.counting import CountSheetFactory, CountSheetLineFactory
 from tests.factories.shop import PartFactory, PlaceFactory, UserFactory
@@ -118,3 +118,13 @@ def test_what_is_missing_and_what_is_taken_out_are_never_the_same_pieces(counted
     assert sorted(map(said, answers)) == ["done", "stock-short"]
     is_settled = said(answers[0]) == "done"
     assert left(counted) == (7 if is_settled else 2)
+
+
+def test_who_settles_waits_for_who_is_at_the_parts(counted):
+    (caller,) = callers(1)
+    assert said(take_out(caller, counted, "8")) == "done"
+    with transaction.atomic(using="owner"):
+        Holding.objects.using("owner").select_for_update().get(part=counted.part)
+        # Three are missing of two that are left, which is not said before nobody moves them.
+        with kept_waiting("default"):
+            count_settle(sheet=counted.sheet, reason="", ended_at=NOW, ended_by=caller.user)
