@@ -1,7 +1,7 @@
 """The room that an instrument stands in: its days, its verdict, and a chart of both."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from decimal import Decimal
 from functools import partial
 
@@ -30,7 +30,6 @@ from shop.http.views import Values
 from shop.models import Instrument, WoodSpecies
 
 USUAL_DAYS, MOST_DAYS = 90, 1100
-FIRST_DAY = date(1970, 1, 1)
 PLACES: dict[str, str] = {
     ReadingPlace.ROOM: "the room",
     ReadingPlace.INSIDE: "inside the instrument",
@@ -56,8 +55,8 @@ class RoomQuery(StrictSerializer):
         """
         today = timezone.localdate(timezone=timezone.get_default_timezone())
         until = attrs["until"] or today
-        if not FIRST_DAY <= until <= today:
-            raise _wrong("until", "out-of-range", f"It lies from {FIRST_DAY} to {today}, today.")
+        if until > today:
+            raise _wrong("until", "out-of-range", f"It lies after {today}, today.")
         since = attrs["since"] or until - timedelta(days=USUAL_DAYS - 1)
         if since > until:
             raise _wrong("since", "after-until", f"It lies after {until}, the last day.")
