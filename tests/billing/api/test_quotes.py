@@ -140,6 +140,9 @@ def test_undecided_findings_are_named_unless_left_out(technician, workshop):
 
     quote = quoted(technician, workshop, leave_out_undecided=True)
     assert [finding["id"] for finding in quote["diagnosis"]["undecided"]] == [undecided.pk]
+    Finding.objects.exclude(pk=undecided.pk).delete()
+    body = {"leave_out_undecided": True, "revise": True}
+    refused(technician.post(path, body), 409, "findings-undecided")
 
 
 def test_approving_on_the_spot_is_one_call(technician, workshop):

@@ -3,7 +3,7 @@ from decimal import Decimal
 
 import pytest
 
-from billing.rules.allowances import Adjustment
+from billing.rules.allowances import Adjusted, Adjustment, adjusted
 from billing.rules.prices import FeePrice, PartPrice, PriceBook, Taxed, net_price
 from billing.rules.pricing import net_when, offer_of, priced_lines
 from billing.rules.totals import TaxKey
@@ -129,6 +129,16 @@ def test_the_discount_of_the_whole_is_shared_by_tax_and_spares_the_minimum():
     # 6.00 shared as 34.80 is to 25.00.
     assert [row.amount for row in offer.allowances] == [Decimal("3.49"), Decimal("2.51")]
     assert net_when(offer.lines, amount, "low") == Decimal("39.40")
+
+
+def test_a_percentage_has_no_row_for_a_rate_at_which_it_comes_to_nothing():
+    little, much = TaxKey("S", Decimal(5)), TAX
+    rows = adjusted(
+        Adjustment("Old custom", percent=Decimal(10)),
+        {little: Decimal("0.04"), much: Decimal("40.00")},
+        2,
+    )
+    assert rows == [Adjusted(much, Decimal("4.00"), Decimal("40.00"))]
 
 
 @pytest.mark.parametrize(
