@@ -60,12 +60,14 @@ def test_loading_takes_from_the_shelf_that_is_named(technician, van, two_jobs, r
         ({"starts_on": "2026-03-02", "ends_on": "2026-06-02"}, "ends_on", "period-too-long"),
         ({"technician": 0}, "technician", "does-not-exist"),
         ({"from_place": "van"}, "from_place", "does-not-exist"),
+        ({"from_place": "closed"}, "from_place", "does-not-exist"),
         ({"until": "2026-03-02"}, "until", "unknown-member"),
     ],
 )
 def test_a_trip_that_is_none_is_refused(technician, van, trip, pointer, code):
-    if trip.get("from_place"):
-        trip = {"from_place": van.pk}
+    if "from_place" in trip:
+        places = {"van": van, "closed": PlaceFactory(shelf=True, is_active=False)}
+        trip = {"from_place": places[trip["from_place"]].pk}
     answer = technician.post(f"/places/{van.pk}/load", trip)
 
     assert answer.status_code == 400
