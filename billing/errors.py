@@ -92,6 +92,13 @@ PROBLEMS = (
         "A change is approved or declined once, while it is proposed. Record another change.",
     ),
     ProblemKind(
+        "set-up-charged",
+        409,
+        "Set-up charged",
+        "Getting further in is charged once. Other extra work that was agreed since charges for it,"
+        " so that this change is priced too high: decline it and record it again.",
+    ),
+    ProblemKind(
         "quote-not-completed",
         409,
         "Quote not completed",

@@ -21,7 +21,7 @@ from billing.models import (
     QuoteChangeTax,
     QuoteStatus,
 )
-from billing.queries.changes import AgreedWork, agreed_work, made_on
+from billing.queries.changes import AgreedWork, agreed_work, is_set_up_charged_since, made_on
 from billing.queries.price_book import price_book_on
 from billing.rules.extra_work import further_set_up, tolerance_left
 from billing.rules.prices import PriceBook
@@ -103,9 +103,12 @@ def change_approve(
     """Record that the client agreed to extra work, and put its parts into the job bag.
 
     Raises:
-        Refused: `quote-not-open`, or `change-decided`.
+        Refused: `quote-not-open`, `change-decided`, or `set-up-charged`.
     """
     quote, change = _proposed(change)
+    if is_set_up_charged_since(change):
+        detail = f"Change {change.number} was priced before other extra work got as far in."
+        raise Refused("set-up-charged", detail)
     change.decided_by_name = approved_by_name
     _decided(change, ChangeStatus.APPROVED, decided_at)
     _bagged(change, quote, Posted(decided_at, decided_by, quote.bag.name))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Prefetch, QuerySet, Sum
+from django.db.models import Prefetch, Q, QuerySet, Sum
 from django.utils import timezone
 
 from billing.models import (
@@ -69,6 +69,16 @@ def agreed_change_lines(quote: Quote) -> QuerySet[QuoteChangeLine]:
         change__quote=quote, change__status__in=AGREED_CHANGES
     ).select_related("remedy__set_up", "part", "change")
     return rows.order_by("change__number", "position")
+
+
+def is_set_up_charged_since(change: QuoteChange) -> bool:
+    """Return whether a change charges for getting further in, and so does one agreed since."""
+    set_ups = QuoteChangeLine.objects.filter(kind=LineKind.SET_UP)
+    since = Q(change__status=ChangeStatus.TOLERATED, change__made_at__gte=change.made_at) | Q(
+        change__status=ChangeStatus.APPROVED, change__decided_at__gte=change.made_at
+    )
+    others = set_ups.filter(since, change__quote=change.quote_id)
+    return set_ups.filter(change=change).exists() and others.exists()
 
 
 def minutes_quoted(line: QuotedLine) -> Minutes:

@@ -166,6 +166,25 @@ def test_more_of_a_part_of_the_quote_joins_its_bag_line(technician, workshop, jo
     assert {line["part"]: Decimal(line["taken_quantity"]) for line in lines} == after
 
 
+def test_getting_further_in_is_charged_once_whichever_change_is_agreed_first(technician, job):
+    first, second, shallow = (
+        changed(technician, job, remedy=remedy, notes=note)
+        for remedy, note in (("felt", "C4"), ("felt", "E4"), ("ease", "E4"))
+    )
+
+    def approve(change):
+        path = f"/quote-changes/{change['id']}/approve"
+        return technician.post(path, {"approved_by": "The head"})
+
+    assert approve(second).json()["net_total"] == "19.20"
+    refused(approve(first), 409, "set-up-charged")
+    assert approve(shallow).status_code == 200
+    technician.post(f"/quote-changes/{first['id']}/decline")
+    # 6.00 and two felts at 1.50, without the 10.20 of the stack.
+    again = approve(changed(technician, job, remedy="felt", notes="C4")).json()
+    assert (again["status"], again["net_total"]) == ("approved", "9.00")
+
+
 @pytest.mark.parametrize(
     ("body", "pointer", "code"),
     [
