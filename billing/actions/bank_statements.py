@@ -139,24 +139,18 @@ def entry_accept(
     Raises:
         Refused: `entry-closed`, `match-uncertain`, or what is wrong with a share.
     """
-    entry = statement_entries().get(pk=entry.pk)
-    _refuse_closed(entry)
+    now = statement_entries().get(pk=entry.pk)
+    if now.open_total <= 0:
+        detail = "The entry is recorded or dismissed, or no money came in by it."
+        raise Refused("entry-closed", detail)
     if client is None:
-        best = next(iter(proposals_of([entry])[entry.pk]), None)
+        best = next(iter(proposals_of([now])[now.pk]), None)
         if best is None or not best.is_certain:
             detail = "Nothing is certain of this entry; say whose payment it is, and for what."
             raise Refused("match-uncertain", detail)
         client, shares = Client.objects.get(pk=best.client_id), best.shares
-    money_lock([client.pk])
-    entry = statement_entries().get(pk=entry.pk)
-    _refuse_closed(entry)
-    return _recorded(entry, client, shares or (), recorded)
-
-
-def _refuse_closed(entry: Any) -> None:
-    if entry.open_total <= 0:
-        detail = "The entry is recorded or dismissed, or no money came in by it."
-        raise Refused("entry-closed", detail)
+    # Whoever else accepts it at once, of whatever client, is stopped by the database.
+    return _recorded(now, client, shares or (), recorded)
 
 
 def _recorded(entry: Any, client: Client, shares: Sequence[Share], recorded: Recorded) -> Payment:
