@@ -65,6 +65,10 @@ class MoneyMachine(RuleBasedStateMachine):
             self.invoice(index, "deposit")
             self.pay(index, 30_000, 0, [(2 * index, 5_000)])
             self.pay(index, 10_000, 0, [])
+        # Of what is credit by then, some came before these.
+        self.days_pass(2)
+        for index, _ in enumerate(self.clients):
+            self.invoice(index, "invoice")
 
     @property
     def recorded(self):
