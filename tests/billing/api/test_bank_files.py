@@ -59,6 +59,13 @@ def test_of_money_that_went_out_the_payee_is_kept(office):
     assert (row.amount, row.payer_name) == (Decimal(-12), "The landlord")
 
 
+def test_what_the_bank_says_of_an_entry_is_kept_where_the_payer_says_nothing(office):
+    said = b"<AddtlNtryInf>Paid in at the counter</AddtlNtryInf></Ntry>"
+    file = document(statement(entry("5.00", reference="B1"), closing="1005.00"))
+    sent(office, file.replace(b"</Ntry>", said))
+    assert StatementEntry.objects.get().text == "Paid in at the counter"
+
+
 def test_a_statement_may_begin_with_what_the_one_before_closed_with(office):
     assert kept(sent(office, whole_file().replace(b"OPBD", b"PRCD"))) == [2, 0, 0]
 
@@ -91,6 +98,7 @@ BOMB = b'<!ENTITY e0 "ten letter">' + b"".join(
         (whole_file()[: len(whole_file()) // 2], "cannot be read to its end"),
         (whole_file()[:-20], "cannot be read to its end"),
         (document(statement(paid_by_reference()[0], closing="1105.50")), "is not whole"),
+        (document(statement(paid_by_reference()[1], closing="1105.50")), "is not whole"),
         (document(statement(), last_page="false"), "goes on in another file"),
         (document(), "no statement"),
         (b"<a/>", "no camt.053"),
@@ -110,7 +118,18 @@ BOMB = b'<!ENTITY e0 "ten letter">' + b"".join(
         (whole_file().replace(b"<Id>2026-042</Id>", b""), "no identifier"),
     ],
     ids=[
-        *("half", "end cut", "entry lost", "page", "none", "other", "doctype", "outside", "bomb"),
+        *(
+            "half",
+            "end cut",
+            "charge lost",
+            "payment lost",
+            "page",
+            "none",
+            "other",
+            "doctype",
+            "outside",
+            "bomb",
+        ),
         *("amount", "no amount", "too fine", "sign", "currency", "no currency"),
         *("currencies", "to come", "day"),
         *("balance", "name"),

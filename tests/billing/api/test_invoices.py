@@ -125,6 +125,7 @@ def test_an_invoice_is_credited_in_whole(office, invoice):
     assert note["kind"] == "credit_note"
     assert note["corrects"] == invoice["id"]
     assert note["number"].startswith("C")
+    assert note["due_on"] == note["issued_on"]  # nothing is waited for
     for total in ("net_total", "tax_total", "payable_total"):
         assert note[total] == invoice[total]
     seen = office.get(f"/invoices/{invoice['id']}").json()

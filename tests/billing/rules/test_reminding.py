@@ -44,6 +44,12 @@ def test_each_reminder_waits_for_its_day_and_for_the_one_before(today, last, lev
     assert (step.level if step else None) == level
 
 
+def test_where_the_lower_levels_were_removed_the_days_of_the_next_are_waited_for():
+    steps, last = [Step(2, 21)], Reminded(1, march(23))
+    assert next_step(steps, DUE_ON, last, date(2026, 4, 12)) is None
+    assert next_step(steps, DUE_ON, last, date(2026, 4, 13)) == Step(2, 21)
+
+
 def test_without_levels_nobody_is_reminded():
     assert next_step([], DUE_ON, None, date(2027, 1, 1)) is None
 
@@ -97,6 +103,7 @@ def test_interest_runs_on_what_was_open_day_by_day():
     # Credited with 700 of what had been paid: 300 open for ten days, none while 600 were paid.
     credited = (date.min, Decimal(700))
     assert interest(1000, "36.5", 15, credited, paid, bounced) == Decimal("3.90")
+    assert interest(1000, "36.5", 15, credited, paid) == Decimal("3.00")
 
 
 def test_interest_has_the_decimals_of_the_currency():
