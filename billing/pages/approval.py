@@ -32,6 +32,7 @@ from shop.http.serializers import StrictSerializer, TextField
 from shop.http.transactions import in_transaction
 from shop.models import Logo, ShopProfile
 from shop.pages.wording import Wording, wording
+from shop.rules.addresses import town_line
 
 # The one style that stands in the page is that of the drawn keyboard, known by its digest.
 STYLE_DIGEST = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
@@ -178,6 +179,7 @@ def _rendered(
 ) -> HttpResponse:
     context = values | {
         "profile": profile,
+        "town": town_line(profile.city, profile.postcode, profile.country),
         "language": words.language,
         "texts": words.texts["approval"],
     }

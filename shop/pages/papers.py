@@ -9,6 +9,7 @@ from shop.models import PaperSize, ShopProfile
 from shop.pages.documents import PAPER, archival_pdf, document_pdf
 from shop.pages.letterhead import letterhead
 from shop.pages.wording import Wording
+from shop.rules.addresses import town_line
 
 TEMPLATE = "sheet"
 
@@ -118,4 +119,6 @@ def _data(paper: Paper, words: Wording, profile: ShopProfile) -> dict[str, Any]:
 
 
 def _named(party: dict[str, str], words: Wording) -> dict[str, str]:
-    return party | {"country": words.country(party.get("country", ""))}
+    country = party.get("country", "")
+    town = town_line(party.get("city", ""), party.get("postcode", ""), country)
+    return party | {"town": town, "country": words.country(country)}

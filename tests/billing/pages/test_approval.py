@@ -255,11 +255,12 @@ def test_a_page_costs_the_same_for_three_findings_and_for_forty(technician, work
 
 
 def test_a_page_names_the_shop_and_how_to_ask(technician, workshop):
-    ShopProfile.objects.update(name="Bell & Daughters", phone="+44 1632 960999")
+    address_of = {"city": "Reedham", "postcode": "RE1 1DH", "country": "GB"}
+    ShopProfile.objects.update(name="Bell & Daughters", phone="+44 1632 960999", **address_of)
     _, address = offered(technician, workshop)
     for page in (read(address), read(address[:-1], 404)):
         assert "Bell &amp; Daughters" in page
-        assert "+44 1632 960999" in page
+        assert "Reedham RE1 1DH<br>+44 1632 960999" in page
 
 
 def test_a_page_shows_the_shops_logo_where_there_is_one(technician, workshop):
