@@ -49,7 +49,10 @@ class ReminderLevelInput(StrictSerializer):
         required=False,
         allow_null=True,
         default=None,
-        help_text="None unless local law, and what was agreed, allow one.",
+        help_text=(
+            "None unless local law, and what was agreed, allow one. The reminder of this level asks"
+            " for it, and no later one does."
+        ),
     )
 
 
