@@ -114,7 +114,7 @@ def notes_text(notes: Iterable[int], compass: Compass, naming: str = Naming.SCIE
 
 
 def notes_said(words: Words, names: str) -> str:
-    """Return names of notes in the letters of a language: German has H for B, and B for Bb."""
+    """Return names of notes, with sharps only, in the letters of a language: German has H for B."""
     return names.replace("B", said(words, "B"))
 
 
